@@ -1,0 +1,141 @@
+"""Everything that could be done: each stage with each crew at each start, and what it costs."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+from crewplan.model.horizon import Horizon
+from crewplan.model.job_rows import StageKind
+
+ReasonKind = Literal[
+    "readiness",
+    "material",
+    "weather",
+    "people",
+    "certificate",
+    "equipment",
+    "order",
+    "customer",
+    "inspections",
+    "capacity",
+    "price",
+    "horizon",
+    "pin",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One thing that keeps a stage out, in the tables' own words, and over which days."""
+
+    kind: ReasonKind
+    detail: str
+    from_on: date | None = None
+    until_on: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """A stage with a crew and a start half-day.
+
+    `cost` maps the name of a part of the price to whole cents.
+    """
+
+    stage: str
+    crew: str
+    cells: tuple[int, ...]
+    """Half-days of the horizon, ascending."""
+    people: tuple[str, ...]
+    """Those of the crew there on at least one of its days."""
+    lead: str
+    labour_p50_h: float
+    labour_p80_h: float
+    lost_h: float
+    """Expected person-hours on site in which no step can be done."""
+    p_go: float
+    p_ready: float
+    p_finish: float
+    granted: bool
+    """Every requirement but material is in hand."""
+    cost: Mapping[str, int]
+    short_h: float | None = None
+    """Hours of the crew, drive out and back included, where it may share its half-day."""
+
+    @property
+    def start(self) -> int:
+        """First half-day."""
+        return self.cells[0]
+
+    @property
+    def end(self) -> int:
+        """Last half-day."""
+        return self.cells[-1]
+
+    @property
+    def cents(self) -> int:
+        """All parts of the price together."""
+        return sum(self.cost.values())
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """A published placement whose crew and start stay."""
+
+    crew: str
+    start: int
+    """Cell of the horizon."""
+    pinned: bool
+    """By hand; else because its day is frozen."""
+
+
+@dataclass(frozen=True, slots=True)
+class StageToPlace:
+    """A stage that is not done, and what holds between it and the others."""
+
+    stage: str
+    job: str
+    kind: StageKind
+    authority: str
+    due_on: date
+    priority: int
+    after: tuple[str, ...]
+    """Stages before it that are not done either."""
+    gap_days: int
+    kit: Mapping[str, float]
+    """Stocked units of each item that it takes from stock on its first day; empty: none."""
+    shared_equipment: Mapping[str, tuple[str, ...]]
+    """By crew: equipment that it must borrow."""
+    unplaced_cost: Mapping[str, int]
+    """Cents by part of the price, where the stage is left for later."""
+    keep: Keep | None
+    published: bool
+    """It stands in the plan table."""
+    promised: bool
+    """Its promise falls within the horizon."""
+    reasons: tuple[Reason, ...] = ()
+    """Why starts are missing from its placements; all of them where it has none."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Choices:
+    """All that the scheduler chooses from, and what is scarce."""
+
+    horizon: Horizon
+    crews: tuple[str, ...]
+    stages: tuple[StageToPlace, ...]
+    placements: tuple[Placement, ...]
+    done: tuple[str, ...]
+    half_day_h: tuple[float, float]
+    """Working hours of am and pm."""
+    equipment: Mapping[str, int]
+    """Shared pieces by name."""
+    inspections_per_day: Mapping[str, int]
+    """By authority, where a limit is known."""
+    on_hand: Mapping[str, float]
+    """Stocked units by item."""
+    arrivals: Mapping[str, tuple[tuple[date, float], ...]]
+    """By item: day and quantity, ascending."""
+    material_judged: bool
+    notes: tuple[str, ...] = field(default=())
+    """What the plan must say: material not judged, forecast older than the gate allows ..."""

@@ -1,0 +1,78 @@
+"""What branch.toml says: the branch's place, its working time and how careful it is."""
+
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from typing import Annotated, Literal
+
+from annotated_types import Ge, Gt, Le, doc
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+@dataclass(frozen=True, slots=True)
+class Holidays:
+    """Which public holidays are days off, by the holidays package's names."""
+
+    country: Annotated[str, doc("two letters, `US`")]
+    subdivision: Annotated[str, doc("state or province, `MN`; empty: the country's")] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """Only in a folder that says `invented = true`."""
+
+    now: Annotated[datetime, doc("the clock, set by hand; `--now` wins over it")]
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """branch.toml. Settings that would undo the gate are faults."""
+
+    name: Annotated[str, doc("of the branch")]
+    timezone: Annotated[str, doc("IANA name, `America/Chicago`")]
+    latitude: Annotated[float, Ge(-90), Le(90), doc("of the branch, degrees")]
+    longitude: Annotated[float, Ge(-180), Le(180), doc("of the branch, degrees, east positive")]
+    units: Annotated[Literal["us", "metric"], doc("of tables on screen and pages")] = "metric"
+    currency: Annotated[str, doc("ISO 4217, `USD`")] = "USD"
+    invented: Annotated[bool, doc("true: all of the folder is made up")] = False
+    holidays: Annotated[Holidays | None, doc("public holidays that are days off")] = None
+    closed_on: Annotated[tuple[date, ...], doc("the company's own days off")] = ()
+    open_on: Annotated[tuple[date, ...], doc("worked all the same, over the holidays")] = ()
+    shift_start: Annotated[time, doc("local")] = time(7, 0)
+    shift_h: Annotated[float, Gt(0), Le(14), doc("from start to end, break included")] = 9.0
+    break_h: Annotated[float, Ge(0), Le(4), doc("taken out of the middle of the shift")] = 0.5
+    overtime_max_h: Annotated[float, Ge(0), Le(6), doc("a day")] = 0.0
+    workdays: Annotated[tuple[Weekday, ...], doc("days of the week")] = (
+        "mon",
+        "tue",
+        "wed",
+        "thu",
+        "fri",
+    )
+    overtime_factor: Annotated[float, Ge(1), Le(5), doc("cost of an overtime hour / an hour")] = 1.5
+    travel_kmh: Annotated[float, Gt(0), Le(130), doc("mean speed on the road")] = 50.0
+    detour_factor: Annotated[float, Ge(1), Le(5), doc("road length / straight line")] = 1.3
+    freeze_days: Annotated[
+        int, Ge(0), Le(30), doc("today and this many working days are kept as published")
+    ] = 2
+    go_probability: Annotated[
+        float, Gt(0), Le(1), doc("least P(go) and P(finish) of a placement, for planning")
+    ] = 0.7
+    gate_probability: Annotated[
+        float, Ge(0.8), Le(1), doc("least P(go) of the verdict, and inside the frozen days")
+    ] = 0.9
+    ready_probability: Annotated[
+        float, Gt(0), Le(1), doc("least P(ready) beyond the frozen days")
+    ] = 0.8
+    weather_reach_km: Annotated[
+        float, Gt(0), Le(100), doc("how far from its place a forecast counts for lifting; assumed")
+    ] = 25.0
+    weather_max_age_h: Annotated[float, Gt(0), Le(24), doc("oldest forecast for the gate")] = 12.0
+    weather_members: Annotated[
+        int | None, Ge(1), doc("members of a full forecast, if more than the table shows")
+    ] = None
+    requirements: Annotated[
+        dict[str, tuple[str, ...]], doc("what a kind of stage waits for, in place of the defaults")
+    ] = field(default_factory=dict)
+    demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

@@ -1,0 +1,131 @@
+"""Which tables a branch folder holds: row type, key, references and what must be there."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from crewplan.model import (
+    job_rows,
+    limit_row,
+    material_rows,
+    people_rows,
+    plan_row,
+    waiting_rows,
+    weather_table,
+    work_rows,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A column whose every value must stand in a column of another table."""
+
+    column: str
+    table: str
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """One table of the branch folder."""
+
+    name: str
+    row: type[Any]
+    key: tuple[str, ...]
+    about: str
+    required: bool = False
+    package_rows: bool = False
+    """The package has rows of its own; a folder's row of the same key replaces them."""
+    references: tuple[Reference, ...] = ()
+
+
+_JOB = Reference("job", "jobs", "job")
+_STAGE = Reference("stage", "stages", "stage")
+_PERSON = Reference("person", "people", "person")
+
+TABLES: tuple[Table, ...] = (
+    Table(
+        "people",
+        people_rows.Person,
+        ("person",),
+        "who works on site",
+        True,
+        references=(Reference("crew", "crews", "crew"),),
+    ),
+    Table(
+        "certificates",
+        people_rows.Certificate,
+        ("person", "certificate"),
+        "who may do what, until when",
+        references=(_PERSON,),
+    ),
+    Table(
+        "absences",
+        people_rows.Absence,
+        ("person", "first_day"),
+        "who is away",
+        references=(_PERSON,),
+    ),
+    Table("crews", people_rows.Crew, ("crew",), "who drives out together", True),
+    Table("jobs", job_rows.Job, ("job",), "customers' systems", True),
+    Table(
+        "planes",
+        job_rows.Plane,
+        ("job", "plane"),
+        "roof planes with an array",
+        True,
+        references=(_JOB, Reference("module", "modules", "module")),
+    ),
+    Table("modules", job_rows.Module, ("module",), "kinds of module", package_rows=True),
+    Table("racking", job_rows.Racking, ("racking",), "kinds of rail", package_rows=True),
+    Table(
+        "stages",
+        job_rows.Stage,
+        ("stage",),
+        "what crews are sent for",
+        True,
+        references=(_JOB, Reference("after", "stages", "stage")),
+    ),
+    Table("steps", work_rows.Step, ("step",), "pieces of a stage", package_rows=True),
+    Table("rates", work_rows.Rate, ("step", "driver"), "hours a unit", package_rows=True),
+    Table(
+        "factors",
+        work_rows.Factor,
+        ("step", "condition"),
+        "what changes the hours",
+        package_rows=True,
+    ),
+    Table(
+        "requirements",
+        waiting_rows.Requirement,
+        ("job", "kind"),
+        "what jobs wait for",
+        True,
+        references=(_JOB,),
+    ),
+    Table("lead_times", waiting_rows.LeadTime, (), "how long past requests took"),
+    Table("authorities", waiting_rows.Authority, ("authority",), "who permits and inspects"),
+    Table("items", material_rows.Item, ("item",), "what is bought and kept"),
+    Table("stock", material_rows.Stock, ("item",), "what is on hand"),
+    Table("arrivals", material_rows.Arrival, (), "what is on order"),
+    Table("equipment", material_rows.Equipment, ("equipment",), "what all crews share"),
+    Table("limits", limit_row.Limit, ("exposure", "measure", "effect"), "weather limits"),
+    Table("weather", weather_table.WeatherRow, ("place", "valid_at", "member"), "forecast", True),
+    Table("weather_past", weather_table.WeatherRow, ("place", "valid_at"), "observed weather"),
+    Table("hours_worked", work_rows.HoursWorked, (), "hours spent", references=(_STAGE,)),
+    Table(
+        "progress",
+        work_rows.Progress,
+        ("day", "stage", "step"),
+        "what is done",
+        references=(_STAGE,),
+    ),
+    Table(
+        "plan",
+        plan_row.PlanRow,
+        ("stage", "part"),
+        "the published plan",
+        references=(_STAGE, Reference("crew", "crews", "crew")),
+    ),
+)
+
+BY_NAME: dict[str, Table] = {table.name: table for table in TABLES}

@@ -1,0 +1,6 @@
+"""What every test needs: builders on the path."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))
