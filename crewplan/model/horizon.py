@@ -8,7 +8,7 @@ from crewplan.model.plan_row import Half
 
 @dataclass(frozen=True, slots=True)
 class Horizon:
-    """Working days of the branch, in order; a cell is a half-day, `2 * day index + (0 am, 1 pm)`."""
+    """Working days of the branch, in order; a cell is a half-day: 2 x day index + (0 am, 1 pm)."""
 
     days: tuple[date, ...]
     frozen: frozenset[date]

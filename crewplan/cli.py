@@ -1,0 +1,416 @@
+"""One thin command per question. Exit: 0 done, 1 the answer is no, 2 input at fault,
+3 something outside failed, 64 the call's words are off. No traceback reaches anybody.
+"""
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from crewplan.model.branch import Branch
+    from crewplan.running.clock import Clock
+
+EXIT_NO = 1
+EXIT_INPUT = 2
+EXIT_OUTSIDE = 3
+EXIT_USAGE = 64
+
+CAUTION = (
+    "A go is advice, a no-go stops. Local codes, makers' manuals, licensed trades and the "
+    "competent person on site come first."
+)
+
+app = typer.Typer(
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    help="Which crew goes to which roof on which day, and whether modules can be lifted.",
+)
+
+
+class Format(StrEnum):
+    """How an answer is printed."""
+
+    table = "table"
+    json = "json"
+    csv = "csv"
+
+
+class EngineChoice(StrEnum):
+    """Which solver answers; both answer the same problem."""
+
+    highs = "highs"
+    cp_sat = "cp-sat"
+
+
+class ExposureChoice(StrEnum):
+    """Where people stand while they work."""
+
+    ground = "ground"
+    roof = "roof"
+    lift = "lift"
+
+
+class UsageFault(Exception):
+    """The words of the call are off; the text is one sentence."""
+
+
+class OutsideFault(Exception):
+    """A port, a disk or a feed failed; the text is one sentence."""
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise UsageFault(f"{text!r} is not a day; expected one such as 2026-05-04") from None
+
+
+def _instant(text: str) -> datetime:
+    try:
+        instant = datetime.fromisoformat(text)
+    except ValueError:
+        raise UsageFault(
+            f"--now {text!r} is not a time; expected one such as 2026-05-03T18:00:00-05:00"
+        ) from None
+    if instant.tzinfo is None:
+        raise UsageFault(f"--now {text!r} has no UTC offset; expected one such as {text}-05:00")
+    return instant
+
+
+Folder = Annotated[Path, typer.Argument(help="A branch folder (CSV tables or one workbook).")]
+Now = Annotated[
+    str | None,
+    typer.Option("--now", metavar="TIME", help="Set the clock by hand (ISO 8601 with offset)."),
+]
+Shape = Annotated[Format, typer.Option("--format", help="How the answer is printed.")]
+Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
+FromDay = Annotated[
+    str | None,
+    typer.Option("--from", metavar="DAY", help="First day planned [the next working day]."),
+]
+Days = Annotated[int, typer.Option("--days", min=1, max=60, help="Working days planned.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
+]
+
+
+def _read(folder: Path, by_hand: str | None) -> "tuple[Branch, Clock]":
+    from crewplan.intake import read_folder
+    from crewplan.running.clock import read_clock
+
+    now = _instant(by_hand) if by_hand else None
+    branch = read_folder(folder, now)
+    return branch, read_clock(branch.settings, now)
+
+
+def _warn(sentences: Iterator[str] | tuple[str, ...]) -> None:
+    for sentence in sentences:
+        typer.echo(f"warning: {sentence}", err=True)
+
+
+def _print_json(value: Any) -> None:
+    typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+@contextmanager
+def _progress(words: str) -> Iterator[None]:
+    """Words while something takes long; nothing where the output is no terminal."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status(words):
+        yield
+
+
+@app.command()
+def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
+    """Report all faults of all tables at once."""
+    from crewplan.publishing.check_text import check_summary
+
+    branch, _ = _read(folder, now)
+    _warn(branch.warnings)
+    summary = check_summary(branch)
+    if shape is Format.json:
+        _print_json({"faults": [], "warnings": list(branch.warnings), "rows": summary})
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        typer.echo(csv_text(("table", "rows"), list(summary.items())), nl=False)
+    else:
+        typer.echo(f"{branch.settings.name}: no faults.")
+        typer.echo(", ".join(f"{rows} {table}" for table, rows in summary.items()) + ".")
+
+
+@app.command()
+def plan(
+    folder: Folder,
+    from_day: FromDay = None,
+    days: Days = 10,
+    publish: Annotated[
+        bool, typer.Option("--publish", help="Write plan.csv, keeping the former one.")
+    ] = False,
+    engine: Engine = EngineChoice.highs,
+    seconds: Seconds = 10,
+    now: Now = None,
+    shape: Shape = Format.table,
+) -> None:
+    """Decide which crew goes to which roof on which day."""
+    from crewplan.publishing.csv_text import csv_text
+    from crewplan.publishing.plan_json import plan_json
+    from crewplan.publishing.plan_rows import PLAN_COLUMNS, plan_cells, plan_rows
+    from crewplan.publishing.plan_text import plan_text
+    from crewplan.running.week import plan_week
+
+    first = _day(from_day) if from_day else None
+    branch, clock = _read(folder, now)
+    _warn(branch.warnings)
+    with _progress("Looking for the best week ..."):
+        week = plan_week(
+            branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
+        )
+    rows = plan_rows(week.plan, branch.plan)
+    if publish:
+        from crewplan.intake.published import write_plan
+
+        try:
+            write_plan(folder, rows, clock.now)
+        except OSError as error:
+            raise OutsideFault(
+                f"plan.csv could not be written ({error.strerror}); the former plan is unchanged"
+            ) from None
+    if shape is Format.json:
+        _print_json(plan_json(week.plan, clock.kind))
+    elif shape is Format.csv:
+        typer.echo(csv_text(PLAN_COLUMNS, plan_cells(rows)), nl=False)
+    else:
+        typer.echo(plan_text(branch, week.plan, clock.mark))
+    if clock.mark and shape is not Format.table:
+        typer.echo(clock.mark, err=True)
+    if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
+        raise typer.Exit(EXIT_NO)
+
+
+@app.command()
+def gate(
+    folder: Folder,
+    day: Annotated[
+        str | None,
+        typer.Option(
+            "--day", metavar="DAY", help="[today until its shift ends, else the next working day]"
+        ),
+    ] = None,
+    job: Annotated[str | None, typer.Option("--job", help="At this job's site.")] = None,
+    crew: Annotated[
+        str | None, typer.Option("--crew", help="Where the published plan has this crew.")
+    ] = None,
+    exposure: Annotated[
+        ExposureChoice | None, typer.Option("--exposure", help="Only this one.")
+    ] = None,
+    now: Now = None,
+    shape: Shape = Format.table,
+) -> None:
+    """Say whether the weather lets people work, hour by hour."""
+    from crewplan.publishing.gate_json import gate_json
+    from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
+    from crewplan.running.gating import UnknownName, ask_gate
+
+    if job and crew:
+        raise UsageFault("--job and --crew go one at a time")
+    asked_day = _day(day) if day else None
+    branch, clock = _read(folder, now)
+    _warn(branch.warnings)
+    exposures = (exposure.value,) if exposure else ("ground", "roof", "lift")
+    try:
+        verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
+    except UnknownName as error:
+        raise UsageFault(str(error)) from None
+    if shape is Format.json:
+        _print_json(gate_json(verdicts))
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        typer.echo(csv_text(GATE_COLUMNS, gate_cells(verdicts)), nl=False)
+    else:
+        typer.echo(gate_text(branch.settings, verdicts, clock.mark, CAUTION))
+    if clock.mark and shape is not Format.table:
+        typer.echo(clock.mark, err=True)
+    if any(verdict.verdict != "go" for verdict in verdicts):
+        raise typer.Exit(EXIT_NO)
+
+
+@app.command()
+def why(
+    folder: Folder,
+    stage: Annotated[str, typer.Argument(help="A stage of the folder.")],
+    from_day: FromDay = None,
+    days: Days = 10,
+    engine: Engine = EngineChoice.highs,
+    seconds: Seconds = 10,
+    now: Now = None,
+    shape: Shape = Format.table,
+) -> None:
+    """Say why a stage is where it is, or why it is left out."""
+    from crewplan.publishing.why_text import WHY_COLUMNS, why_cells, why_json, why_text
+    from crewplan.running.week import plan_week
+
+    first = _day(from_day) if from_day else None
+    branch, clock = _read(folder, now)
+    if stage not in {row.stage for row in branch.stages}:
+        raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
+    _warn(branch.warnings)
+    with _progress("Looking for the best week ..."):
+        week = plan_week(
+            branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
+        )
+    answer = week.why(stage)
+    if shape is Format.json:
+        _print_json(why_json(week.plan.horizon, answer, clock.kind))
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        typer.echo(csv_text(WHY_COLUMNS, why_cells(week.plan.horizon, answer)), nl=False)
+    else:
+        typer.echo(why_text(branch, week.plan.horizon, answer, clock.mark))
+    if answer.unplaced is not None and answer.unplaced.answer_is_no:
+        raise typer.Exit(EXIT_NO)
+
+
+@app.command()
+def tables(shape: Shape = Format.table) -> None:
+    """Print every table and column that a branch folder may hold."""
+    from crewplan.publishing.dictionary_text import (
+        DICTIONARY_COLUMNS,
+        dictionary_cells,
+        dictionary_json,
+        dictionary_text,
+    )
+
+    if shape is Format.json:
+        _print_json(dictionary_json())
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        typer.echo(csv_text(DICTIONARY_COLUMNS, dictionary_cells()), nl=False)
+    else:
+        typer.echo(dictionary_text())
+
+
+Port = Annotated[
+    int, typer.Option("--port", min=0, max=65535, help="[8050, or a free one if it is taken]")
+]
+
+
+@app.command()
+def board(
+    folder: Annotated[Path, typer.Argument(help="A branch folder [this one].")] = Path(),
+    port: Port = 8050,
+    engine: Engine = EngineChoice.highs,
+    seconds: Seconds = 10,
+    now: Now = None,
+) -> None:
+    """Plan the folder and show it as a page on this machine."""
+    _serve(folder, port, engine, seconds, now)
+
+
+@app.command()
+def demo(
+    port: Port = 8050,
+    engine: Engine = EngineChoice.highs,
+    seconds: Seconds = 10,
+) -> None:
+    """Plan the invented company and show it as a page on this machine."""
+    from crewplan.running.demo import demo_folder
+
+    _serve(demo_folder(), port, engine, seconds, None)
+
+
+def _serve(
+    folder: Path, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
+) -> None:
+    from crewplan.running.serving import PortTaken, free_port
+    from crewplan.running.viewing import board_view
+
+    branch, clock = _read(folder, by_hand)
+    _warn(branch.warnings)
+    typer.echo(f"Planning {branch.settings.name} ...")
+    with _progress("Looking for the best week ..."):
+        view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+    from dashboard.app import create_app, serve
+
+    try:
+        chosen = free_port(port)
+    except PortTaken as error:
+        raise OutsideFault(str(error)) from None
+    if clock.mark:
+        typer.echo(clock.mark)
+    typer.echo(f"http://127.0.0.1:{chosen}/")
+    typer.echo("Open this address in a browser; Ctrl-C ends it.")
+    sys.stdout.flush()
+    serve(create_app(view), "127.0.0.1", chosen)
+
+
+def _fail(sentence: str, code: int) -> NoReturn:
+    sys.stderr.write(sentence + "\n")
+    sys.exit(code)
+
+
+def _run(call: Callable[[], Any]) -> int:
+    """Run a command and turn whatever it raises into one line and an exit code."""
+    try:
+        code = call()
+    except (typer.Abort, KeyboardInterrupt):
+        return 130
+    except typer.TyperException as error:
+        words = getattr(error, "format_message", error.__str__)()
+        _fail(f"crewplan: {' '.join(words.split())} (see crewplan --help)", EXIT_USAGE)
+    except UsageFault as error:
+        _fail(f"crewplan: {error}", EXIT_USAGE)
+    except OutsideFault as error:
+        _fail(f"crewplan: {error}", EXIT_OUTSIDE)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:  # the one place that keeps tracebacks from people
+        return _unforeseen(error)
+    return code if isinstance(code, int) else 0
+
+
+def _unforeseen(error: Exception) -> int:
+    from crewplan.intake import InputFaults
+    from crewplan.model.calendar import NoWorkingDay
+
+    if isinstance(error, InputFaults):
+        for fault in error.faults:
+            sys.stderr.write(fault.sentence() + "\n")
+        return EXIT_INPUT
+    if isinstance(error, NoWorkingDay):
+        _fail(f"branch.toml: {error}; see workdays, holidays, closed_on", EXIT_INPUT)
+    if os.environ.get("CREWPLAN_TRACEBACK"):
+        raise error
+    _fail(
+        f"crewplan: stopped by a fault of its own ({type(error).__name__}: "
+        f"{' '.join(str(error).split())}); nothing was written; "
+        "CREWPLAN_TRACEBACK=1 shows where",
+        EXIT_OUTSIDE,
+    )
+
+
+def main() -> None:
+    """Entry point of the `crewplan` command."""
+    sys.exit(_run(lambda: app(standalone_mode=False)))
+
+
+if __name__ == "__main__":
+    main()

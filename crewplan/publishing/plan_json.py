@@ -1,0 +1,83 @@
+"""A plan as the JSON of `crewplan plan --format json`."""
+
+from typing import Any
+
+from crewplan.model.horizon import Horizon
+from crewplan.model.placement import Reason
+from crewplan.model.plan import Plan, Planned, Unplaced
+
+_SHARE_DIGITS = 6
+_HOUR_DIGITS = 4
+
+
+def _money(cents: int) -> float:
+    return cents / 100
+
+
+def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
+    placement = planned.placement
+    return {
+        "stage": placement.stage,
+        "part": 1,
+        "parts": 1,
+        "job": planned.job,
+        "crew": placement.crew,
+        "people": list(placement.people),
+        "lead": placement.lead,
+        "start_on": horizon.day_of(placement.start).isoformat(),
+        "start_half": horizon.half_of(placement.start),
+        "half_days": len(placement.cells),
+        "cells": [
+            [horizon.day_of(cell).isoformat(), horizon.half_of(cell)] for cell in placement.cells
+        ],
+        "firm": planned.firm,
+        "waits_for": list(planned.waits_for),
+        "labour_p50_h": round(placement.labour_p50_h, _HOUR_DIGITS),
+        "labour_p80_h": round(placement.labour_p80_h, _HOUR_DIGITS),
+        "lost_h": round(placement.lost_h, _HOUR_DIGITS),
+        "p_go": round(placement.p_go, _SHARE_DIGITS),
+        "p_ready": round(placement.p_ready, _SHARE_DIGITS),
+        "p_finish": round(placement.p_finish, _SHARE_DIGITS),
+        "cost": _money(placement.cents),
+        "cost_parts": [
+            {"name": name, "cost": _money(cents)} for name, cents in placement.cost.items()
+        ],
+    }
+
+
+def reason_json(reason: Reason) -> dict[str, Any]:
+    """One reason, with ISO days or null."""
+    return {
+        "kind": reason.kind,
+        "detail": reason.detail,
+        "from": reason.from_on and reason.from_on.isoformat(),
+        "until": reason.until_on and reason.until_on.isoformat(),
+    }
+
+
+def _unplaced(unplaced: Unplaced) -> dict[str, Any]:
+    return {
+        "stage": unplaced.stage,
+        "job": unplaced.job,
+        "cost": _money(unplaced.cents),
+        "reasons": [reason_json(reason) for reason in unplaced.reasons],
+    }
+
+
+def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
+    """The plan; money in the branch's currency, chances 0 to 1, hours in person-hours."""
+    return {
+        "from": plan.horizon.days[0].isoformat(),
+        "to": plan.horizon.days[-1].isoformat(),
+        "objective": _money(plan.objective),
+        "bound": _money(plan.bound),
+        "gap": plan.gap,
+        "engine": plan.engine,
+        "rule_of_thumb": _money(plan.rule_of_thumb),
+        "parts": [{"name": name, "cost": _money(cents)} for name, cents in plan.parts.items()],
+        "clock": clock,
+        "notes": list(plan.notes),
+        "placements": [_placement(plan.horizon, planned) for planned in plan.planned],
+        "unplaced": [_unplaced(unplaced) for unplaced in plan.unplaced],
+        "done": list(plan.done),
+    }

@@ -1,0 +1,75 @@
+"""A plan as text for a terminal."""
+
+from crewplan.model.branch import Branch
+from crewplan.model.horizon import Horizon
+from crewplan.model.placement import Reason
+from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.publishing.terminal import table_text
+
+_COLUMNS = ("day", "crew", "stage", "job", "half-days", "state", "hours", "lost", "chance", "price")
+
+
+def _share(chance: float) -> str:
+    return f"{chance:.0%}"
+
+
+def _row(horizon: Horizon, planned: Planned) -> tuple[str, ...]:
+    placement = planned.placement
+    chance = min(placement.p_go, placement.p_finish) * placement.p_ready
+    waits = f"pencilled: {', '.join(planned.waits_for)}" if planned.waits_for else "pencilled"
+    return (
+        f"{horizon.day_of(placement.start):%a %Y-%m-%d} {horizon.half_of(placement.start)}",
+        placement.crew,
+        placement.stage,
+        planned.job,
+        str(len(placement.cells)),
+        "firm" if planned.firm else waits,
+        f"{placement.labour_p50_h:.1f}",
+        f"{placement.lost_h:.1f}",
+        _share(chance),
+        f"{placement.cents / 100:,.2f}",
+    )
+
+
+def reason_text(reason: Reason) -> str:
+    """One reason in a line; its days last."""
+    span = [
+        f"{word} {day.isoformat()}"
+        for word, day in (("from", reason.from_on), ("until", reason.until_on))
+        if day is not None
+    ]
+    return f"{reason.kind}: {reason.detail}" + (f" ({', '.join(span)})" if span else "")
+
+
+def unplaced_text(unplaced: Unplaced) -> str:
+    """A left-out stage and each of its reasons in a line of its own."""
+    flag = "promised or published, " if unplaced.answer_is_no else ""
+    head = f"{unplaced.stage} (job {unplaced.job}; {flag}price {unplaced.cents / 100:,.2f})"
+    return "\n".join([head, *(f"    {reason_text(reason)}" for reason in unplaced.reasons)])
+
+
+def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
+    """Who goes where when, what is left out and why, and what it costs."""
+    horizon = plan.horizon
+    currency = branch.settings.currency
+    rows = sorted(
+        plan.planned, key=lambda item: (item.placement.start, item.placement.crew, item.placement.stage)
+    )
+    title = (
+        f"{branch.settings.name}: {horizon.days[0].isoformat()} to {horizon.days[-1].isoformat()}"
+    )
+    lines = [mark] if mark else []
+    lines += [title, table_text(_COLUMNS, (_row(horizon, item) for item in rows))]
+    if plan.unplaced:
+        lines.append("Left out, and why:")
+        lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]
+        lines.append("")
+    lines += [f"Done already: {', '.join(plan.done)}"] if plan.done else []
+    parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in plan.parts.items())
+    lines += [
+        f"Price {plan.objective / 100:,.2f} {currency} ({parts}).",
+        f"Proven: no plan costs less than {plan.bound / 100:,.2f} (gap {plan.gap:.2%}, "
+        f"{plan.engine}). Rule of thumb: {plan.rule_of_thumb / 100:,.2f}.",
+    ]
+    lines += [f"note: {note}" for note in plan.notes]
+    return "\n".join(lines)
