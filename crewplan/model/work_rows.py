@@ -12,6 +12,40 @@ Exposure = Literal["ground", "roof", "lift"]
 EXPOSURES: tuple[Exposure, ...] = ("ground", "roof", "lift")
 """From the least exposed to the most; each obeys the limits of those before it."""
 
+DRIVERS: tuple[str, ...] = (
+    "modules",
+    "attachments",
+    "rail_m",
+    "rows",
+    "planes",
+    "storeys",
+    "kw",
+    "days",
+    "stage",
+    "visit",
+    "system",
+    "panel_upgrade",
+    "battery",
+)
+"""Words of `steps.driver` and `rates.driver`: what a step's hours grow with."""
+
+Driver = Literal[
+    "modules",
+    "attachments",
+    "rail_m",
+    "rows",
+    "planes",
+    "storeys",
+    "kw",
+    "days",
+    "stage",
+    "visit",
+    "system",
+    "panel_upgrade",
+    "battery",
+]
+"""Words of `rates.driver`, counted by take-off and labour."""
+
 Cause = Literal[
     "",
     "weather",
@@ -44,7 +78,7 @@ class Rate:
     """Hours that one unit of a driver costs."""
 
     step: Annotated[str, doc("a row of steps")]
-    driver: Annotated[str, doc("what the hours grow with")]
+    driver: Annotated[Driver, doc("what the hours grow with")]
     hours_per_unit: Annotated[float, Ge(0), doc("person-hours for one unit of the driver")]
     spread: Annotated[float, Ge(0), Le(3), doc("standard deviation / mean")] = 0.3
     source: Annotated[str, doc("where the figure is from")] = ""
