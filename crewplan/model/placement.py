@@ -115,6 +115,8 @@ class StageToPlace:
     """Its promise falls within the horizon."""
     reasons: tuple[Reason, ...] = ()
     """Why starts are missing from its placements; all of them where it has none."""
+    awaited: tuple[str, ...] = ()
+    """Kinds of requirement that are not in hand yet, in the tables' own words; no material."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
