@@ -1,0 +1,58 @@
+"""The small grammar of `factors.condition`: `covering=tile`, `storeys>=2`, `pitch_deg>=30`."""
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+JOB_NUMBERS = ("storeys",)
+JOB_WORDS = ("lift_method", "electrical")
+PLANE_NUMBERS = ("pitch_deg", "eave_height_m", "rafter_spacing_mm", "unevenness_mm")
+PLANE_WORDS = ("covering", "orientation", "racking", "module")
+MEASURES = JOB_NUMBERS + JOB_WORDS + PLANE_NUMBERS + PLANE_WORDS
+"""Columns of jobs and planes that a condition may ask about."""
+
+_FORM = re.compile(r"\s*([a-z_]+)\s*(>=|<=|=)\s*(\S+)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """`measure sign value`; a number for the measures that are numbers, else a word."""
+
+    measure: str
+    sign: Literal["=", ">=", "<="]
+    value: float | str
+
+    def holds(self, actual: float | str | None) -> bool:
+        """Whether a column's value fulfils it; an empty cell never does."""
+        if actual is None or isinstance(actual, str) or isinstance(self.value, str):
+            return actual == self.value
+        if self.sign == ">=":
+            return actual >= self.value
+        return actual <= self.value if self.sign == "<=" else actual == self.value
+
+
+@lru_cache(maxsize=1024)
+def parse_condition(text: str) -> Condition:
+    """Read one condition.
+
+    Raises:
+        ValueError: saying what was expected; words only take `=`.
+    """
+    form = _FORM.fullmatch(text)
+    if form is None:
+        raise ValueError("expected a condition such as covering=tile, storeys>=2, pitch_deg>=30")
+    measure, sign, value = form.groups()
+    if measure not in MEASURES:
+        raise ValueError(f"expected one of {', '.join(MEASURES)} before the sign")
+    if measure in JOB_WORDS + PLANE_WORDS:
+        if sign != "=":
+            raise ValueError(f"expected {measure}= and a word")
+        return Condition(measure, "=", value)
+    try:
+        number = float(value)
+    except ValueError:
+        raise ValueError(f"expected a number after {measure}{sign}") from None
+    if sign == ">=":
+        return Condition(measure, ">=", number)
+    return Condition(measure, "<=" if sign == "<=" else "=", number)
