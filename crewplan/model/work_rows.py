@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from annotated_types import Ge, Gt, Le, doc
 
@@ -11,23 +11,6 @@ from crewplan.model.job_rows import StageKind
 Exposure = Literal["ground", "roof", "lift"]
 EXPOSURES: tuple[Exposure, ...] = ("ground", "roof", "lift")
 """From the least exposed to the most; each obeys the limits of those before it."""
-
-DRIVERS: tuple[str, ...] = (
-    "modules",
-    "attachments",
-    "rail_m",
-    "rows",
-    "planes",
-    "storeys",
-    "kw",
-    "days",
-    "stage",
-    "visit",
-    "system",
-    "panel_upgrade",
-    "battery",
-)
-"""Words of `steps.driver` and `rates.driver`: what a step's hours grow with."""
 
 Driver = Literal[
     "modules",
@@ -44,7 +27,8 @@ Driver = Literal[
     "panel_upgrade",
     "battery",
 ]
-"""Words of `rates.driver`, counted by take-off and labour."""
+"""Words of `steps.driver` and `rates.driver`, counted by take-off and labour."""
+DRIVERS: tuple[Driver, ...] = get_args(Driver)
 
 Cause = Literal[
     "",
@@ -68,7 +52,7 @@ class Step:
     step: Annotated[str, doc("name of the step, unique")]
     kind: Annotated[StageKind, doc("kind of stage that it belongs to")]
     exposure: Annotated[Exposure, doc("where people stand while they do it")]
-    driver: Annotated[str, doc("what its hours grow with")]
+    driver: Annotated[Driver, doc("what its hours grow with")]
     after: Annotated[tuple[str, ...], doc("steps done before it; `;` between")] = ()
     min_people: Annotated[int, Ge(1), Le(50), doc("people that it takes at once")] = 1
 
