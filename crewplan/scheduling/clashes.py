@@ -1,0 +1,71 @@
+"""What a placement that was not picked would break in a plan."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import sparse
+
+from crewplan.model.placement import Reason
+from crewplan.scheduling.problem import Problem
+from crewplan.scheduling.rules import RULES
+from crewplan.scheduling.selection import Picked
+
+_MOST_NAMES = 6
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Clashes:
+    """Looks up, for one plan, which rows adding a column would break."""
+
+    whole: Problem
+    picked: Picked
+    by_column: sparse.csc_array
+    activity: np.ndarray[tuple[int], np.dtype[np.int64]]
+
+    def rows(self, column: int) -> tuple[int, ...]:
+        """Rows that would go over their upper end, by index."""
+        held = slice(*self.by_column.indptr[column : column + 2])
+        rows = self.by_column.indices[held]
+        upper = self.whole.selection.upper[rows]
+        # A factor below zero only makes room; a row that is full stays as it is.
+        over = self.by_column.data[held] > np.maximum(upper - self.activity[rows], 0)
+        return tuple(int(row) for row in rows[over])
+
+    def reasons(self, columns: Iterable[int]) -> tuple[Reason, ...]:
+        """One reason a rule, over the days on which the columns that break it would start."""
+        held = self.whole.held
+        names: dict[str, dict[str, dict[str, None]]] = {}
+        days: dict[str, set[int]] = {}
+        for column in columns:
+            placement = held.placements[column]
+            for index in self.rows(column):
+                row = self.whole.rows[index]
+                subjects = names.setdefault(row.rule, {}).setdefault(row.subject, {})
+                days.setdefault(row.rule, set()).add(placement.start // 2)
+                for other in row.columns[self.picked[row.columns] & (row.factors > 0)]:
+                    if held.placements[other].stage != placement.stage:
+                        subjects[held.placements[other].stage] = None
+        horizon = held.choices.horizon
+        return tuple(
+            Reason(
+                rule.kind,
+                rule.words(_few(names[rule.name])),
+                horizon.days[min(days[rule.name])],
+                horizon.days[max(days[rule.name])],
+            )
+            for rule in RULES
+            if rule.name in names
+        )
+
+
+def _few(names: dict[str, dict[str, None]]) -> dict[str, tuple[str, ...]]:
+    """Enough names to act on."""
+    kept = list(names.items())[:_MOST_NAMES]
+    return {subject: tuple(others)[:_MOST_NAMES] for subject, others in kept}
+
+
+def clashes(whole: Problem, picked: Picked) -> Clashes:
+    """For one plan."""
+    selection = whole.selection
+    return Clashes(whole, picked, sparse.csc_array(selection.matrix), selection.activity(picked))

@@ -1,0 +1,62 @@
+"""CP-SAT, a clause-learning solver: the stronger one where order and capacities are tight.
+
+Placements are booleans and nothing else. No intervals: with optional intervals that share an end
+variable it can report a false optimum.
+"""
+
+import numpy as np
+from ortools.sat.python import cp_model
+
+from crewplan.scheduling.engines.interface import EngineResult, settle, whole_bound
+from crewplan.scheduling.selection import NO_LOWER, Picked, Selection
+from crewplan.scheduling.stop import Stop
+
+
+def _model(selection: Selection) -> tuple[cp_model.CpModel, list[cp_model.IntVar]]:
+    model = cp_model.CpModel()
+    chosen = [model.new_bool_var("") for _ in range(len(selection.cost))]
+    starts, columns, factors = (
+        selection.matrix.indptr.tolist(),
+        selection.matrix.indices.tolist(),
+        selection.matrix.data.tolist(),
+    )
+    ends = zip(selection.lower.tolist(), selection.upper.tolist(), strict=True)
+    for row, (lower, upper) in enumerate(ends):
+        held = slice(starts[row], starts[row + 1])
+        total = cp_model.LinearExpr.weighted_sum([chosen[c] for c in columns[held]], factors[held])
+        least = cp_model.INT_MIN if lower == NO_LOWER else lower
+        model.add_linear_constraint(total, least, upper)
+    price = cp_model.LinearExpr.weighted_sum(chosen, selection.cost.tolist())
+    model.minimize(price + selection.constant)
+    return model, chosen
+
+
+def cpsat(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
+    """Pick the cheapest choice with CP-SAT.
+
+    Raises:
+        NothingFound: where the time ran out first, or no choice exists.
+    """
+    if len(selection.cost) == 0:
+        return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
+    model, chosen = _model(selection)
+    if start is not None:
+        for variable, value in zip(chosen, start.tolist(), strict=True):
+            model.add_hint(variable, value)
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = stop.workers
+    solver.parameters.random_seed = stop.seed
+    solver.parameters.relative_gap_limit = stop.gap
+    if stop.seconds is not None:
+        solver.parameters.max_time_in_seconds = stop.seconds
+    if stop.steps is not None:
+        solver.parameters.max_number_of_conflicts = stop.steps
+    solver.solve(model)
+    status = solver.status_name()
+    found: Picked | None = None
+    if status in ("OPTIMAL", "FEASIBLE"):
+        found = np.array([solver.boolean_value(variable) for variable in chosen], dtype=np.bool_)
+    bound = None
+    if status in ("OPTIMAL", "FEASIBLE", "UNKNOWN"):
+        bound = whole_bound(solver.best_objective_bound)
+    return settle(selection, start, found, bound)

@@ -1,0 +1,35 @@
+"""What of a plan is in hand already, and what it still waits for."""
+
+from collections.abc import Mapping, Sequence
+
+from crewplan.model.placement import Choices, Placement, StageToPlace
+from crewplan.model.plan import Planned
+from crewplan.scheduling.whole import PER_UNIT, need, supply
+
+
+def _short_items(kit: Mapping[str, float], left: dict[str, int]) -> tuple[str, ...]:
+    """Items that what is left on hand does not cover; the kit is taken off in any case."""
+    short: list[str] = []
+    for item, amount in kit.items():
+        left[item] = left.get(item, 0) - need(amount, PER_UNIT)
+        if amount > 0 and left[item] < 0:
+            short.append(item)
+    return tuple(short)
+
+
+def planned(choices: Choices, placements: Sequence[Placement]) -> tuple[Planned, ...]:
+    """The placements by start, crew and stage, each firm where all it needs is in hand.
+
+    Stock on hand goes to those that start first.
+    """
+    stages = {stage.stage: stage for stage in choices.stages}
+    left = {item: supply(amount, PER_UNIT) for item, amount in choices.on_hand.items()}
+    told: list[Planned] = []
+    for placement in sorted(placements, key=lambda p: (p.start, p.crew, p.stage)):
+        stage = stages[placement.stage]
+        waits = () if placement.granted else stage.awaited or ("a requirement",)
+        if choices.material_judged:
+            short = _short_items(stage.kit, left)
+            waits += tuple(f"kit: {item} not on hand yet" for item in short)
+        told.append(Planned(placement, stage.job, not waits, waits))
+    return tuple(told)

@@ -1,0 +1,41 @@
+"""Choices as one selection: columns, rows of all rules, and prices in whole cents."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+import numpy as np
+
+from crewplan.model.placement import Choices
+from crewplan.scheduling.columns import Columns, columns
+from crewplan.scheduling.rules import RULES, keep
+from crewplan.scheduling.selection import Picked, Row, Selection, assemble
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Problem:
+    """What the engines solve, and what its columns and rows stand for.
+
+    Leaving every stage out costs the constant; a column costs what its placement adds to that.
+    """
+
+    held: Columns
+    rows: tuple[Row, ...]
+    """As in the selection, by index."""
+    selection: Selection
+    standing: frozenset[str]
+    """Stages that stay where they were published."""
+
+    def nothing(self) -> Picked:
+        """No column picked."""
+        return np.zeros(len(self.held.placements), dtype=np.bool_)
+
+
+def problem(choices: Choices, standing: Collection[str] = ()) -> Problem:
+    """The problem in which the stages of `standing` must stay at their kept placements."""
+    held = columns(choices)
+    left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
+    cost = np.array([p.cents - left_out[p.stage] for p in held.placements], dtype=np.int64)
+    rows = tuple(row for rule in RULES for row in rule.rows(held))
+    rows += tuple(keep.rows(held, standing))
+    selection = assemble(cost, rows, sum(left_out.values()))
+    return Problem(held, rows, selection, frozenset(standing))

@@ -1,0 +1,53 @@
+"""What a planner does by hand: earliest promise first, the next crew that may."""
+
+import heapq
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.placement import Choices
+from crewplan.scheduling.fill import fill
+from crewplan.scheduling.problem import Problem
+from crewplan.scheduling.selection import Picked
+
+
+def stage_order(choices: Choices) -> tuple[str, ...]:
+    """Stages by promise, priority and the table's order; none before a stage that it follows.
+
+    Stages in a circle are left out: no plan can place them.
+    """
+    rank = {s.stage: (s.due_on, s.priority, i) for i, s in enumerate(choices.stages)}
+    waits = {s.stage: {a for a in s.after if a in rank} for s in choices.stages}
+    followers: dict[str, list[str]] = {stage: [] for stage in rank}
+    for stage, before in waits.items():
+        for forerunner in before:
+            followers[forerunner].append(stage)
+    ready = [(rank[stage], stage) for stage, before in waits.items() if not before]
+    heapq.heapify(ready)
+    ordered: list[str] = []
+    while ready:
+        _, stage = heapq.heappop(ready)
+        ordered.append(stage)
+        for follower in followers[stage]:
+            waits[follower].discard(stage)
+            if not waits[follower]:
+                heapq.heappush(ready, (rank[follower], follower))
+    return tuple(ordered)
+
+
+def column_order(problem: Problem) -> NDArray[np.int64]:
+    """Columns by their stage's turn, then earliest start, then the crews' order in the table."""
+    held = problem.held
+    crew_rank = {crew: i for i, crew in enumerate(held.choices.crews)}
+    ordered: list[int] = []
+    for stage in stage_order(held.choices):
+        ordered += sorted(
+            held.of_stage[stage].tolist(),
+            key=lambda c: (held.placements[c].start, crew_rank[held.placements[c].crew]),
+        )
+    return np.array(ordered, dtype=np.int64)
+
+
+def rule_of_thumb(problem: Problem, kept: Picked) -> Picked:
+    """The rule of thumb's plan, under the same hard rules, around what is kept."""
+    return fill(problem.selection, kept, column_order(problem))

@@ -1,0 +1,72 @@
+"""From everything that could be done to one plan."""
+
+from collections import Counter
+
+import numpy as np
+
+from crewplan.model.placement import Choices
+from crewplan.model.plan import EngineName, Plan
+from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.engines import EngineChoice
+from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.explain import unplaced
+from crewplan.scheduling.fill import fill
+from crewplan.scheduling.in_hand import planned
+from crewplan.scheduling.keeping import Kept, keep_together
+from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.rule_of_thumb import rule_of_thumb
+from crewplan.scheduling.selection import Picked
+from crewplan.scheduling.stop import Stop
+
+_DEFAULT_STOP = Stop()
+
+
+def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+    """Columns that cost less than leaving their stage out, the greatest saving first."""
+    cost = whole.selection.cost
+    order: np.ndarray[tuple[int], np.dtype[np.intp]] = np.argsort(cost, kind="stable")
+    return order[cost[order] < 0]
+
+
+def _as_plan(
+    whole: Problem, kept: Kept, picked: Picked, bound: int, engine: EngineName, thumb: int
+) -> Plan:
+    choices = whole.held.choices
+    placements = [whole.held.placements[column] for column in np.flatnonzero(picked)]
+    left_out = unplaced(clashes(whole, picked), kept)
+    parts: Counter[str] = Counter()
+    for placement in placements:
+        parts.update(placement.cost)
+    out = {stage.stage for stage in left_out}
+    for stage in choices.stages:
+        if stage.stage in out:
+            parts.update(stage.unplaced_cost)
+    return Plan(
+        horizon=choices.horizon,
+        objective=sum(parts.values()),
+        bound=bound,
+        engine=engine,
+        rule_of_thumb=thumb,
+        parts=dict(parts),
+        planned=planned(choices, placements),
+        unplaced=left_out,
+        done=choices.done,
+        notes=choices.notes,
+    )
+
+
+def schedule(
+    choices: Choices, *, engine: EngineChoice = "highs", stop: Stop = _DEFAULT_STOP
+) -> Plan:
+    """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
+
+    The search starts from the rule of thumb. What the engine leaves out although it fits and
+    saves money is added afterwards, so that 'price' as a reason is always true.
+    """
+    solve = engine_named(engine)
+    kept = keep_together(choices, solve)
+    whole = problem(choices, kept.standing)
+    thumb = rule_of_thumb(whole, kept.seated)
+    result = solve(whole.selection, thumb, stop)
+    picked = fill(whole.selection, result.picked, cheap_order(whole))
+    return _as_plan(whole, kept, picked, result.bound, engine, whole.selection.price(thumb))

@@ -1,0 +1,81 @@
+"""The one problem that every engine solves: pick columns, keep to rows, pay the least."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+
+NO_LOWER = -(2**53)
+"""Stands for a row without a lower end; far below any sum of factors."""
+
+Picked = NDArray[np.bool_]
+"""One entry a column: whether it is picked."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """lower <= sum of factor x picked <= upper; all whole numbers.
+
+    `rule` and `subject` say which rule it stands for and about what, for the reasons.
+    """
+
+    columns: NDArray[np.int64]
+    factors: NDArray[np.int64]
+    upper: int
+    lower: int = NO_LOWER
+    rule: str = ""
+    subject: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Selection:
+    """n columns with a cost each and m rows over them, as sparse arrays of whole numbers."""
+
+    cost: NDArray[np.int64]
+    """Shape n."""
+    constant: int
+    """Paid in any case."""
+    matrix: sparse.csr_array
+    """Shape m x n."""
+    lower: NDArray[np.int64]
+    """Shape m."""
+    upper: NDArray[np.int64]
+    """Shape m."""
+
+    def price(self, picked: Picked) -> int:
+        """What a choice costs, exact."""
+        return self.constant + int(self.cost[picked].sum())
+
+    def activity(self, picked: Picked) -> NDArray[np.int64]:
+        """Sum of each row."""
+        total: NDArray[np.int64] = self.matrix @ picked.astype(np.int64)
+        return total
+
+    def holds(self, picked: Picked) -> bool:
+        """Whether every row is kept to."""
+        total = self.activity(picked)
+        return bool(np.all(total <= self.upper) and np.all(total >= self.lower))
+
+
+def assemble(cost: NDArray[np.int64], rows: Sequence[Row], constant: int = 0) -> Selection:
+    """A selection from its rows, in their order."""
+    lengths = np.array([len(row.columns) for row in rows], dtype=np.int64)
+    empty = np.zeros(0, dtype=np.int64)
+    matrix = sparse.csr_array(
+        (
+            np.concatenate([empty, *(row.factors for row in rows)]),
+            np.concatenate([empty, *(row.columns for row in rows)]),
+            np.concatenate([[0], np.cumsum(lengths)]),
+        ),
+        shape=(len(rows), len(cost)),
+        dtype=np.int64,
+    )
+    return Selection(
+        cost,
+        constant,
+        matrix,
+        np.array([row.lower for row in rows], dtype=np.int64),
+        np.array([row.upper for row in rows], dtype=np.int64),
+    )
