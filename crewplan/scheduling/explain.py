@@ -3,7 +3,6 @@
 from crewplan.model.placement import Reason, StageToPlace
 from crewplan.model.plan import Unplaced
 from crewplan.scheduling.clashes import Clashes
-from crewplan.scheduling.keeping import Kept
 
 
 def money(cents: int) -> str:
@@ -27,12 +26,12 @@ def _dearer(seen: Clashes, free: list[int]) -> Reason:
     return Reason("price", detail, horizon.days[min(days)], horizon.days[max(days)])
 
 
-def _reasons(seen: Clashes, stage: StageToPlace, kept: Kept) -> tuple[Reason, ...]:
+def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
     held = seen.whole.held
     columns = [int(column) for column in held.of_stage[stage.stage]]
     broken = seen.reasons(columns)
     reasons = list(stage.reasons)
-    if stage.stage in kept.freed and stage.keep is not None:
+    if stage.keep is not None and columns:
         horizon = held.choices.horizon
         day = horizon.day_of(stage.keep.start)
         told = "; ".join(reason.detail for reason in broken)
@@ -49,7 +48,7 @@ def _reasons(seen: Clashes, stage: StageToPlace, kept: Kept) -> tuple[Reason, ..
     return tuple(reasons)
 
 
-def unplaced(seen: Clashes, kept: Kept) -> tuple[Unplaced, ...]:
+def unplaced(seen: Clashes) -> tuple[Unplaced, ...]:
     """The stages that are left out, in the table's order, each with at least one reason."""
     held = seen.whole.held
     return tuple(
@@ -57,7 +56,7 @@ def unplaced(seen: Clashes, kept: Kept) -> tuple[Unplaced, ...]:
             stage.stage,
             stage.job,
             sum(stage.unplaced_cost.values()),
-            _reasons(seen, stage, kept),
+            _reasons(seen, stage),
             stage.promised or stage.published,
         )
         for stage in held.choices.stages

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from crewplan.model.placement import Choices, Placement, StageToPlace
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Planned
 from crewplan.scheduling.whole import PER_UNIT, need, supply
 

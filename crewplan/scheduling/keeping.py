@@ -10,6 +10,7 @@ from crewplan.scheduling.engines import Engine
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.problem import Problem, problem
 from crewplan.scheduling.rule_of_thumb import column_order
+from crewplan.scheduling.rules.keep import Stay
 from crewplan.scheduling.selection import Picked
 from crewplan.scheduling.stop import Stop
 
@@ -18,13 +19,11 @@ _PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Kept:
-    """What stays where it was published, as columns of a problem over the same choices."""
+    """What can stay where it was published, as columns of a problem over the same choices."""
 
     seated: Picked
-    """Kept placements, and those before them that they need."""
-    standing: frozenset[str]
-    freed: frozenset[str]
-    """Stages whose kept placement contradicts the others' and has to go."""
+    """As many kept placements as can stay, and those before them that they need."""
+    stay: Stay
 
 
 def with_forerunners(choices: Choices, stages: Collection[str]) -> frozenset[str]:
@@ -67,23 +66,20 @@ def _largest(whole: Problem, kept: frozenset[str], asked: frozenset[str], engine
 
 
 def keep_together(choices: Choices, engine: Engine) -> Kept:
-    """Seat what stays; what cannot stay beside the rest is freed."""
+    """Seat what stays, as much of it as can stay at once."""
     whole = problem(choices)
-    placeable = whole.held.of_stage
     kept = frozenset(
-        s.stage for s in choices.stages if s.keep is not None and len(placeable[s.stage])
+        s.stage for s in choices.stages if s.keep is not None and len(whole.held.of_stage[s.stage])
     )
     if not kept:
-        return Kept(whole.nothing(), frozenset(), frozenset())
+        return Kept(whole.nothing(), Stay())
     asked = with_forerunners(choices, kept)
     order = [c for c in column_order(whole) if whole.held.placements[c].stage in asked]
     seated = fill(whole.selection, whole.nothing(), order)
-    standing = _stages(whole, seated) & kept
-    if standing != kept:
+    if not kept <= whole.stages(seated):
         seated = _largest(whole, kept, asked, engine)
-        standing = _stages(whole, seated) & kept
-    return Kept(seated, standing, kept - standing)
-
-
-def _stages(whole: Problem, picked: Picked) -> frozenset[str]:
-    return frozenset(whole.held.placements[c].stage for c in np.flatnonzero(picked))
+    standing = whole.stages(seated) & kept
+    pinned = sum(
+        s.stage in standing and s.keep is not None and s.keep.pinned for s in choices.stages
+    )
+    return Kept(seated, Stay(len(standing), pinned))

@@ -1,6 +1,5 @@
 """Choices as one selection: columns, rows of all rules, and prices in whole cents."""
 
-from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,6 +8,8 @@ from crewplan.model.placement import Choices
 from crewplan.scheduling.columns import Columns, columns
 from crewplan.scheduling.rules import RULES, keep
 from crewplan.scheduling.selection import Picked, Row, Selection, assemble
+
+_FREE = keep.Stay()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -22,20 +23,22 @@ class Problem:
     rows: tuple[Row, ...]
     """As in the selection, by index."""
     selection: Selection
-    standing: frozenset[str]
-    """Stages that stay where they were published."""
 
     def nothing(self) -> Picked:
         """No column picked."""
         return np.zeros(len(self.held.placements), dtype=np.bool_)
 
+    def stages(self, picked: Picked) -> frozenset[str]:
+        """Stages that are placed."""
+        return frozenset(self.held.placements[column].stage for column in np.flatnonzero(picked))
 
-def problem(choices: Choices, standing: Collection[str] = ()) -> Problem:
-    """The problem in which the stages of `standing` must stay at their kept placements."""
+
+def problem(choices: Choices, stay: keep.Stay = _FREE) -> Problem:
+    """The problem in which so many published placements stay."""
     held = columns(choices)
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
     cost = np.array([p.cents - left_out[p.stage] for p in held.placements], dtype=np.int64)
     rows = tuple(row for rule in RULES for row in rule.rows(held))
-    rows += tuple(keep.rows(held, standing))
+    rows += tuple(keep.rows(held, stay))
     selection = assemble(cost, rows, sum(left_out.values()))
-    return Problem(held, rows, selection, frozenset(standing))
+    return Problem(held, rows, selection)

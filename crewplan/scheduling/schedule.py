@@ -12,7 +12,7 @@ from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.explain import unplaced
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.in_hand import planned
-from crewplan.scheduling.keeping import Kept, keep_together
+from crewplan.scheduling.keeping import keep_together
 from crewplan.scheduling.problem import Problem, problem
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
 from crewplan.scheduling.selection import Picked
@@ -28,12 +28,10 @@ def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     return order[cost[order] < 0]
 
 
-def _as_plan(
-    whole: Problem, kept: Kept, picked: Picked, bound: int, engine: EngineName, thumb: int
-) -> Plan:
+def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
     choices = whole.held.choices
     placements = [whole.held.placements[column] for column in np.flatnonzero(picked)]
-    left_out = unplaced(clashes(whole, picked), kept)
+    left_out = unplaced(clashes(whole, picked))
     parts: Counter[str] = Counter()
     for placement in placements:
         parts.update(placement.cost)
@@ -65,8 +63,8 @@ def schedule(
     """
     solve = engine_named(engine)
     kept = keep_together(choices, solve)
-    whole = problem(choices, kept.standing)
+    whole = problem(choices, kept.stay)
     thumb = rule_of_thumb(whole, kept.seated)
     result = solve(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
-    return _as_plan(whole, kept, picked, result.bound, engine, whole.selection.price(thumb))
+    return _as_plan(whole, picked, result.bound, engine, whole.selection.price(thumb))

@@ -40,7 +40,9 @@ def invented_choices(crews=12, stages=60, days=10, seed=0):
         before = ()
         for kind in kinds[: stages - len(to_place)]:
             name = f"S{len(to_place) + 1}"
-            length = {"roof": rng.choice((2, 2, 3, 4)), "electrical": rng.choice((1, 2))}.get(kind, 1)
+            length = {"roof": rng.choice((2, 2, 3, 4)), "electrical": rng.choice((1, 2))}.get(
+                kind, 1
+            )
             may = names if kind == "roof" else rng.sample(names, max(1, (2 * crews) // 3))
             ready = rng.randint(0, days)
             hoist = rng.random() < 0.15
@@ -58,24 +60,52 @@ def invented_choices(crews=12, stages=60, days=10, seed=0):
                     }
                     placements.append(
                         Placement(
-                            name, crew, cells, ("A", "B"), "A", 6.0 * length, 7.0 * length,
-                            float(lost), 1.0, 1.0, 1.0, True, cost,
+                            name,
+                            crew,
+                            cells,
+                            ("A", "B"),
+                            "A",
+                            6.0 * length,
+                            7.0 * length,
+                            float(lost),
+                            1.0,
+                            1.0,
+                            1.0,
+                            True,
+                            cost,
                             round(0.7 + km / 50, 3) if kind == "inspection" else None,
                         )
                     )
             late = _lateness(horizon, 2 * days - 1, due - timedelta(days=4))
             to_place.append(
                 StageToPlace(
-                    name, f"J{job}", kind, rng.choice(("North", "South")), due,
-                    rng.randint(1, 3), before, rng.choice((0, 0, 1)) if before else 0, kit,
+                    name,
+                    f"J{job}",
+                    kind,
+                    rng.choice(("North", "South")),
+                    due,
+                    rng.randint(1, 3),
+                    before,
+                    rng.choice((0, 0, 1)) if before else 0,
+                    kit,
                     {crew: ("boom",) for crew in names if hoist and crew not in names[:2]},
-                    {"left for later": 60000 + late}, None, False,
+                    {"left for later": 60000 + late},
+                    None,
+                    False,
                     due <= horizon.days[-1],
                 )
             )
             before = (name,)
     return Choices(
-        horizon, names, tuple(to_place), tuple(placements), (), DAY_H, {"boom": 1},
-        {"North": 2}, {"module": 250.0},
-        {"module": ((horizon.days[days // 2], 20.0 * stages),)}, True,
+        horizon,
+        names,
+        tuple(to_place),
+        tuple(placements),
+        (),
+        DAY_H,
+        {"boom": 1},
+        {"North": 2},
+        {"module": 250.0},
+        {"module": ((horizon.days[days // 2], 20.0 * stages),)},
+        True,
     )

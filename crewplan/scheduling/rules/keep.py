@@ -1,6 +1,7 @@
 """What was published for the frozen days, or pinned by hand, stays."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from crewplan.scheduling.columns import Columns
 from crewplan.scheduling.rows import count_row
@@ -9,11 +10,24 @@ from crewplan.scheduling.selection import Row
 NAME = "keep"
 
 
-def rows(held: Columns, standing: Collection[str]) -> Iterator[Row]:
-    """The kept placement of each stage of `standing` is picked: a row, never a bonus in the price.
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """How many published placements can stay at once; fewer than there are if they contradict."""
 
-    A bonus large enough to hold would swallow the relative gap.
+    most: int = 0
+    pinned: int = 0
+    """Of them, pinned by hand."""
+
+
+def rows(held: Columns, stay: Stay) -> Iterator[Row]:
+    """As many kept placements are picked as can be: rows, never a huge bonus in the price.
+
+    A bonus large enough to hold would swallow the relative gap. Where all can stay, the row picks
+    every one; where some contradict each other, the price decides which.
     """
-    for stage in held.choices.stages:
-        if stage.stage in standing:
-            yield count_row(held.of_stage[stage.stage], 1, 1, NAME, stage.stage)
+    kept = [stage for stage in held.choices.stages if stage.keep is not None]
+    pinned = [stage for stage in kept if stage.keep is not None and stage.keep.pinned]
+    for stages, least in ((kept, stay.most), (pinned, stay.pinned)):
+        if least:
+            columns = [column for stage in stages for column in held.of_stage[stage.stage]]
+            yield count_row(columns, len(columns), least, NAME)

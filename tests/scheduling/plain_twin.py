@@ -1,0 +1,125 @@
+"""The hard rules once more, slow and obvious, and the best plan by trying everything.
+
+Shares nothing with crewplan.scheduling: it is what the engines are held against.
+"""
+
+from itertools import product
+
+
+def _days(choices, placement):
+    return {choices.horizon.day_of(cell) for cell in placement.cells}
+
+
+def crews_fit(choices, picked):
+    for crew, cell in product(choices.crews, choices.horizon.cells):
+        there = [p for p in picked.values() if p.crew == crew and cell in p.cells]
+        if any(p.short_h is None for p in there) and len(there) > 1:
+            return False
+        if sum(p.short_h or 0 for p in there) > choices.half_day_h[cell % 2] + 1e-9:
+            return False
+    return True
+
+
+def order_kept(choices, picked):
+    for stage in choices.stages:
+        if stage.stage not in picked:
+            continue
+        follower = picked[stage.stage]
+        for name in stage.after:
+            if name not in picked or picked[name].end >= follower.start:
+                return False
+            ended = choices.horizon.day_of(picked[name].end)
+            begun = choices.horizon.day_of(follower.start)
+            if stage.gap_days and (begun - ended).days < stage.gap_days + 1:
+                return False
+    return True
+
+
+def equipment_fits(choices, picked):
+    stages = {stage.stage: stage for stage in choices.stages}
+    for name, day in product(choices.equipment, choices.horizon.days):
+        used = sum(
+            name in stages[stage].shared_equipment.get(p.crew, ()) and day in _days(choices, p)
+            for stage, p in picked.items()
+        )
+        if used > choices.equipment[name]:
+            return False
+    return True
+
+
+def inspections_fit(choices, picked):
+    stages = {stage.stage: stage for stage in choices.stages}
+    for authority, day in product(choices.inspections_per_day, choices.horizon.days):
+        used = sum(
+            stages[stage].kind == "inspection"
+            and stages[stage].authority == authority
+            and choices.horizon.day_of(p.start) == day
+            for stage, p in picked.items()
+        )
+        if used > choices.inspections_per_day[authority]:
+            return False
+    return True
+
+
+def stock_lasts(choices, picked):
+    """Day by day: what has been drawn so far against what has come so far."""
+    stages = {stage.stage: stage for stage in choices.stages}
+    items = {item for stage in choices.stages for item in stage.kit}
+    for item in items if choices.material_judged else ():
+        for today in choices.horizon.days:
+            drawn = sum(
+                stages[stage].kit.get(item, 0)
+                for stage, p in picked.items()
+                if choices.horizon.day_of(p.start) <= today
+            )
+            come = choices.on_hand.get(item, 0)
+            if today not in choices.horizon.frozen:
+                come += sum(n for day, n in choices.arrivals.get(item, ()) if day <= today)
+            if drawn > come + 1e-9:
+                return False
+    return True
+
+
+SOFT_WHILE_GROWING = (crews_fit, equipment_fits, inspections_fit, stock_lasts)
+"""Rules that a plan which breaks them never heals by placing more."""
+
+
+def allowed(choices, picked):
+    return order_kept(choices, picked) and all(r(choices, picked) for r in SOFT_WHILE_GROWING)
+
+
+def price(choices, picked):
+    return sum(
+        sum(picked[s.stage].cost.values()) if s.stage in picked else sum(s.unplaced_cost.values())
+        for s in choices.stages
+    )
+
+
+def best_price(choices):
+    """Fewest published placements lost first, then fewest pinned ones, then the least money."""
+    best = None
+
+    def offers(stage):
+        keep = stage.keep
+        for p in choices.placements:
+            if p.stage == stage.stage and (
+                keep is None or (p.crew, p.start) == (keep.crew, keep.start)
+            ):
+                yield p
+
+    def grow(rest, picked):
+        nonlocal best
+        if not all(rule(choices, picked) for rule in SOFT_WHILE_GROWING):
+            return
+        if not rest:
+            if order_kept(choices, picked):
+                kept = [s for s in choices.stages if s.keep is not None and s.stage in picked]
+                key = (-len(kept), -sum(s.keep.pinned for s in kept), price(choices, picked))
+                best = key if best is None else min(best, key)
+            return
+        for p in offers(rest[0]):
+            grow(rest[1:], {**picked, rest[0].stage: p})
+        grow(rest[1:], picked)
+
+    grow(choices.stages, {})
+    return best[2]

@@ -1,0 +1,101 @@
+"""Small random choices with every rule in them, for hypothesis."""
+
+from datetime import date
+
+from hypothesis import strategies as st
+
+from crewplan.model.horizon import Horizon
+from crewplan.model.placement import Choices, Keep, Placement, StageToPlace
+
+DAYS = (date(2026, 5, 7), date(2026, 5, 8), date(2026, 5, 11))
+"""Thursday, Friday and Monday: a weekend in the middle, so that gaps in days are not in cells."""
+
+PARTS = ("lateness", "travel", "lost hours")
+
+
+@st.composite
+def small_choices(draw):
+    horizon = Horizon(
+        DAYS[: draw(st.integers(2, 3))],
+        frozenset(DAYS[: draw(st.sampled_from((0, 0, 1)))]),
+    )
+    crews = ("North", "South", "West")[: draw(st.integers(2, 3))]
+    names = [f"S{i}" for i in range(draw(st.integers(2, 5)))]
+    stages, placements = [], []
+    for number, name in enumerate(names):
+        kind = draw(st.sampled_from(("roof", "roof", "electrical", "inspection")))
+        offered = draw(
+            st.lists(
+                st.tuples(st.sampled_from(crews), st.sampled_from(horizon.cells)),
+                max_size=5,
+                unique=True,
+            )
+        )
+        length = 1 if kind == "inspection" else draw(st.integers(1, 3))
+        for crew, start in offered:
+            if start + length > len(horizon.cells):
+                continue
+            cost = {part: draw(st.integers(0, 9_999)) for part in PARTS}
+            short = draw(st.sampled_from((1.5, 2.1, 3.2))) if kind == "inspection" else None
+            placements.append(
+                Placement(
+                    name,
+                    crew,
+                    tuple(range(start, start + length)),
+                    ("Ada",),
+                    "Ada",
+                    4.0,
+                    5.0,
+                    0.0,
+                    1.0,
+                    1.0,
+                    1.0,
+                    True,
+                    cost,
+                    short,
+                )
+            )
+        own = [p for p in placements if p.stage == name]
+        keep = None
+        if own and draw(st.sampled_from((False, False, False, True))):
+            at = draw(st.sampled_from(own))
+            keep = Keep(at.crew, at.start, draw(st.booleans()))
+        before = (
+            draw(st.lists(st.sampled_from(names[:number]), max_size=2, unique=True))
+            if number
+            else []
+        )
+        stages.append(
+            StageToPlace(
+                name,
+                f"J{number}",
+                kind,
+                draw(st.sampled_from(("Hill", "Vale"))),
+                draw(st.sampled_from(DAYS)),
+                draw(st.integers(1, 3)),
+                tuple(before),
+                draw(st.integers(0, 2)) if before else 0,
+                {"module": draw(st.sampled_from((4.0, 7.25, 10.0)))} if kind == "roof" else {},
+                {crew: ("boom",) for crew in crews if draw(st.sampled_from((False, False, True)))},
+                {"later": draw(st.integers(0, 40_000))},
+                keep,
+                keep is not None,
+                draw(st.booleans()),
+            )
+        )
+    arrivals = draw(
+        st.lists(st.tuples(st.sampled_from(DAYS), st.sampled_from((5.0, 12.5))), max_size=2)
+    )
+    return Choices(
+        horizon,
+        crews,
+        tuple(stages),
+        tuple(placements),
+        (),
+        (4.25, 4.0),
+        {"boom": draw(st.integers(0, 1))},
+        {"Hill": 1},
+        {"module": draw(st.sampled_from((0.0, 7.25, 15.0, 100.0)))},
+        {"module": tuple(sorted(arrivals))},
+        draw(st.sampled_from((True, True, False))),
+    )
