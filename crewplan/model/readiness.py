@@ -18,7 +18,7 @@ class NeedChance(NamedTuple):
     state: RequirementState
     p: NDArray[np.float64]
     note: str
-    """Why it stands there: 'no record', 'expected 2026-05-07', 'inspection stages done' ..."""
+    """What the state leaves unsaid: `no record`, since when, when it is expected."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

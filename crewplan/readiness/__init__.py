@@ -1,1 +1,7 @@
+"""What each stage waits for, how likely it is there by a day, and what the store has."""
 
+from crewplan.readiness.needs import needs
+from crewplan.readiness.readiness import readiness
+from crewplan.readiness.store import kit, supply
+
+__all__ = ["kit", "needs", "readiness", "supply"]
