@@ -1,0 +1,131 @@
+"""Hours beyond the forecast, from past weather of the same season. For planning only.
+
+Whole past days stand in for the members, so that the hours of a day keep together, and days that
+follow each other are taken from days that did.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import zone
+from crewplan.model.work_rows import EXPOSURES
+from crewplan.weather.forecast import Forecast, PlaceForecast
+from crewplan.weather.grid import PlaceGrid, nearest, past_grids
+from crewplan.weather.past_days import SEASON_DAYS, PastDay, days_apart, past_days
+from crewplan.weather.site_hours import SiteHours
+
+LEAST_DAYS = 10
+"""With fewer past days nothing is known. Assumed."""
+_SEED = 17
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Season:
+    """What past days say of the hours beyond a place's forecast."""
+
+    hours: NDArray[np.bool_]
+    """[H]: beyond the forecast, and enough past days are known."""
+    good: NDArray[np.bool_]
+    """[3, R, H], by exposure; the sun of the hour itself comes in `fill`."""
+    notes: tuple[str, ...]
+
+    def fill(self, told: SiteHours, exposure: int, light: NDArray[np.bool_] | None) -> SiteHours:
+        """The site's hours with those beyond the forecast filled; `light` None: not asked for."""
+        good = self.good[exposure] if light is None else self.good[exposure] & light
+        return SiteHours(
+            np.where(self.hours, good, told.good),
+            np.where(self.hours, good, told.hopeful),
+            self.hours | told.known,
+        )
+
+
+def _past_of(branch: Branch, grid: PlaceGrid) -> PlaceGrid | None:
+    """Observed weather of a forecast's place: by its name, else the nearest in reach."""
+    grids = [past for past in past_grids(branch) if len(past.start_s)]
+    for past in grids:
+        if past.place == grid.place:
+            return past
+    index, km = nearest(grids, grid.latitude, grid.longitude)
+    return grids[index[0]] if km[0] <= branch.settings.weather_reach_km else None
+
+
+def _picks(
+    usable: dict[date, list[date]], rows: int, rng: np.random.Generator
+) -> dict[date, list[date]]:
+    """A past day for each row, by day: that after the row's first pick where it is usable."""
+    picks: dict[date, list[date]] = {}
+    lead: tuple[date, list[date]] | None = None
+    for day, days in usable.items():
+        order = rng.permutation(len(days))
+        own = [days[order[row % len(days)]] for row in range(rows)]
+        lead = lead or (day, own)
+        wanted = [first + (day - lead[0]) for first in lead[1]]
+        held = set(days)
+        picks[day] = [one if one in held else other for one, other in zip(wanted, own, strict=True)]
+    return picks
+
+
+def season(
+    branch: Branch, told: Forecast, place: PlaceForecast, hour_starts: Sequence[datetime]
+) -> Season | None:
+    """Fills what lies beyond a place's last interval; None where nothing does.
+
+    The same folder and hours give the same picks.
+    """
+    beyond = told.asked.starts_s >= place.grid.last_s
+    if not len(place.grid.start_s) or not beyond.any():
+        return None
+    local = [start.astimezone(zone(branch.settings)) for start in hour_starts]
+    by_day: dict[date, list[int]] = {}
+    for at in np.flatnonzero(beyond):
+        by_day.setdefault(local[at].date(), []).append(int(at))
+    clock = sorted({local[at].time() for at in np.flatnonzero(beyond)})
+    column = {hour: at for at, hour in enumerate(clock)}
+    past = _past_of(branch, place.grid)
+    days: dict[date, PastDay] = {}
+    if past is not None:
+        days = past_days(past, told.limits, zone(branch.settings), tuple(by_day), clock)
+    usable: dict[date, list[date]] = {}
+    for day in sorted(by_day):
+        needed = [column[local[at].time()] for at in by_day[day]]
+        usable[day] = [
+            one
+            for one, held in days.items()
+            if days_apart(one, day) <= SEASON_DAYS and held.known[needed].all()
+        ]
+    enough = {day: found for day, found in usable.items() if len(found) >= LEAST_DAYS}
+
+    judged = place.judged[EXPOSURES[0]]
+    rows = len(judged.hopeful)
+    good = np.zeros((len(EXPOSURES), rows, len(local)), dtype=np.bool_)
+    filled = np.zeros(len(local), dtype=np.bool_)
+    picked = _picks(enough, rows - judged.spare, np.random.default_rng(_SEED))
+    for day, ones in picked.items():
+        needed = [column[local[at].time()] for at in by_day[day]]
+        filled[by_day[day]] = True
+        for row, one in enumerate(ones):
+            good[:, row, by_day[day]] = days[one].good[:, needed]
+    return Season(filled, good, tuple(_notes(place.grid.place, usable, enough)))
+
+
+def _notes(place: str, usable: dict[date, list[date]], enough: dict[date, list[date]]) -> list[str]:
+    where = f"at {place}" if place else "at the branch"
+    notes = []
+    if enough:
+        fewest = min(len(days) for days in enough.values())
+        notes.append(
+            f"beyond the forecast {where} from {min(enough)} on: past weather of the season "
+            f"stands in ({fewest} days or more), for planning only"
+        )
+    thin = [day for day in usable if day not in enough]
+    if thin:
+        notes.append(
+            f"beyond the forecast {where} on {min(thin)} and {len(thin) - 1} more days: fewer than "
+            f"{LEAST_DAYS} past days of the season are known, so no hour counts as open"
+        )
+    return notes

@@ -1,0 +1,110 @@
+"""The forecast of every place for the hours asked for, judged once and shared by all its sites."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.branch import Branch
+from crewplan.model.work_rows import EXPOSURES, Exposure
+from crewplan.weather.grid import PlaceGrid, denominator, nearest, place_grids
+from crewplan.weather.hour_blocks import HourBlocks, fresh_rows, hour_blocks
+from crewplan.weather.judge import Asked, Judged, asked_hours, judge
+from crewplan.weather.limits import EffectiveLimits, effective_limits
+from crewplan.weather.rows import counted_rows
+from crewplan.weather.sun_hours import SunHours, sun_hours
+
+Purpose = Literal["gate", "planning"]
+
+PLANNING_MAX_AGE_H = 48.0
+"""Older forecasts than this are not planned with either."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlaceForecast:
+    """One place, judged for each exposure."""
+
+    grid: PlaceGrid
+    blocks: HourBlocks
+    judged: dict[Exposure, Judged]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Forecast:
+    """S sites, the places that they use, and H hours."""
+
+    asked: Asked
+    limits: EffectiveLimits
+    places: tuple[PlaceForecast, ...]
+    """Those that some site uses; then one without any row, for sites that no place is near."""
+    place_of: NDArray[np.int64]
+    """[S] into `places`."""
+    distance_km: NDArray[np.float64]
+    """[S]; infinite where there is no place."""
+    sun: SunHours
+
+    def in_reach(self, site: int, exposure: Exposure, reach_km: float) -> bool:
+        """Whether the place counts for a site: for ground the nearest always does."""
+        far = reach_km if exposure != "ground" else np.inf
+        return bool(self.distance_km[site] <= far)
+
+
+def epoch_s(hour_start: datetime) -> int:
+    """Whole seconds since 1970-01-01 UTC."""
+    return int(hour_start.timestamp())
+
+
+def _no_rows() -> PlaceGrid:
+    none, nothing = np.empty(0, dtype=np.int64), np.empty(0)
+    names = ("wind", "gust", "rain", "temperature", "humidity", "thunder")
+    return PlaceGrid("", np.nan, np.nan, none, none, none, none, dict.fromkeys(names, nothing))
+
+
+def forecast(
+    branch: Branch,
+    starts_s: NDArray[np.int64],
+    now: datetime,
+    sites: Sequence[tuple[float, float]],
+    *,
+    purpose: Purpose,
+    exposures: tuple[Exposure, ...] = EXPOSURES,
+) -> Forecast:
+    """Judges each place once and finds each site's place and sun.
+
+    Args:
+        branch: its forecast, limits and settings.
+        starts_s: [H] start of each hour, seconds since 1970-01-01 UTC, distinct.
+        now: the clock.
+        sites: latitude and longitude in degrees.
+        purpose: the gate takes no forecast older than `weather_max_age_h`; planning takes them
+            up to `PLANNING_MAX_AGE_H`, with wider error.
+        exposures: which to judge.
+    """
+    limits = effective_limits(branch.package_limits, branch.limits)
+    asked = asked_hours(starts_s, limits)
+    gate_age_h = branch.settings.weather_max_age_h
+    max_age_h = gate_age_h if purpose == "gate" else max(gate_age_h, PLANNING_MAX_AGE_H)
+    now_s, members = now.timestamp(), denominator(branch)
+
+    def judged_place(grid: PlaceGrid) -> PlaceForecast:
+        fresh = fresh_rows(grid, now_s, max_age_h * 3600)
+        blocks = hour_blocks(grid, members, asked.all_s, fresh, now_s)
+        rows = counted_rows(blocks, asked.all_s, gate_age_h)
+        return PlaceForecast(grid, blocks, judge(rows, asked, limits, exposures))
+
+    grids = place_grids(branch)
+    latitude = np.array([site[0] for site in sites], dtype=np.float64)
+    longitude = np.array([site[1] for site in sites], dtype=np.float64)
+    index, km = nearest(grids, latitude, longitude)
+    used, place_of = np.unique(index, return_inverse=True)
+    return Forecast(
+        asked,
+        limits,
+        tuple(judged_place(grids[at] if at >= 0 else _no_rows()) for at in used),
+        place_of.reshape(-1),
+        km,
+        sun_hours(latitude, longitude, starts_s),
+    )

@@ -1,0 +1,80 @@
+"""Past days of observed weather, judged at given clock hours against today's limits."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, tzinfo
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.work_rows import EXPOSURES
+from crewplan.weather.grid import PlaceGrid
+from crewplan.weather.hour_blocks import hour_blocks
+from crewplan.weather.judge import asked_hours, judge
+from crewplan.weather.limits import EffectiveLimits
+from crewplan.weather.rows import as_told
+from crewplan.weather.site_hours import site_hours
+from crewplan.weather.sun_hours import sun_hours
+
+SEASON_DAYS = 15
+"""Past days count that lie so near in the year, before or after. Assumed."""
+
+_DAY_S = 86_400
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PastDay:
+    """One local day at T clock hours, by exposure; light left aside."""
+
+    good: NDArray[np.bool_]
+    """[3, T]: known and within limits."""
+    known: NDArray[np.bool_]
+    """[T]: known for every exposure."""
+
+
+def days_apart(past: date, day: date) -> int:
+    """Days between two dates of the year, the shorter way round."""
+    apart = abs(past.timetuple().tm_yday - day.timetuple().tm_yday)
+    return min(apart, 365 - min(apart, 365))
+
+
+def _dates(past: PlaceGrid, tz: tzinfo, near: Collection[date]) -> list[date]:
+    touched = {
+        datetime.fromtimestamp(int(day) * _DAY_S + shift, UTC).astimezone(tz).date()
+        for day in np.unique(past.start_s // _DAY_S)
+        for shift in (0, _DAY_S - 1)
+    }
+    return sorted(one for one in touched if any(days_apart(one, d) <= SEASON_DAYS for d in near))
+
+
+def past_days(
+    past: PlaceGrid,
+    limits: EffectiveLimits,
+    tz: tzinfo,
+    near: Collection[date],
+    clock: Sequence[time],
+) -> dict[date, PastDay]:
+    """Local days of the record within `SEASON_DAYS` of the year of any day in `near`.
+
+    Args:
+        past: observed weather of one place; one member.
+        limits: what holds now.
+        tz: the branch's time zone.
+        near: local days that the past days shall resemble.
+        clock: T local clock hours.
+    """
+    dates = _dates(past, tz, near)
+    starts = [int(datetime.combine(day, hour, tz).timestamp()) for day in dates for hour in clock]
+    distinct, where = np.unique(np.array(starts, dtype=np.int64), return_inverse=True)
+    asked = asked_hours(distinct, limits)
+    fresh = np.ones(len(past.start_s), dtype=np.bool_)
+    judged = judge(as_told(hour_blocks(past, 1, asked.all_s, fresh, 0)), asked, limits)
+    frost = sun_hours(past.latitude, past.longitude, distinct).frost[0]
+    by_exposure = [
+        site_hours(judged[exposure], np.ones_like(frost), frost, in_reach=True)
+        for exposure in EXPOSURES
+    ]
+    at = where.reshape(len(dates), len(clock))
+    good = np.stack([hours.good[0] for hours in by_exposure])
+    known = np.logical_and.reduce([hours.known for hours in by_exposure])
+    return {day: PastDay(good[:, at[row]], known[at[row]]) for row, day in enumerate(dates)}
