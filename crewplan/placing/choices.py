@@ -1,0 +1,267 @@
+"""All stages with every crew at every start: the scheduler's choices, and why some are missing."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from crewplan.model.calendar import is_working_day
+from crewplan.model.job_rows import Job, Stage
+from crewplan.model.placement import Choices, Keep, Placement, Reason, StageToPlace
+from crewplan.model.plan_row import PlanRow
+from crewplan.placing.blocks import blocks_of
+from crewplan.placing.crew_choices import (
+    CrewChoices,
+    Fitted,
+    StageFacts,
+    fit_line,
+    most_exposed,
+)
+from crewplan.placing.crew_days import there_on
+from crewplan.placing.keep import current_rows, keep, published_cells
+from crewplan.placing.needs.allowed_days import (
+    before_notice,
+    begun,
+    customer_allows,
+    outside_customer_days,
+)
+from crewplan.placing.needs.in_hand import not_ready
+from crewplan.placing.needs.material import short_of_kit
+from crewplan.placing.price import Promise, Published, price_of_later
+from crewplan.placing.removals import Removal, breakers, reasons
+from crewplan.placing.site import Known, Sites, sites
+
+IN_HAND = ("granted", "not_needed")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Index:
+    """The branch's rows by their keys."""
+
+    site: Sites
+    jobs: dict[str, Job]
+    open_stages: dict[str, int]
+    """By job: stages that are not done."""
+    rows: dict[str, PlanRow]
+    """By stage: the part of the published plan that is next."""
+    reaching: frozenset[str]
+    """Stages whose row began before the horizon and reaches into it."""
+
+
+def _can_work(site: Sites, crew: str, job: Job, day: date) -> bool:
+    branch = site.known.branch
+    people = tuple(person for person in branch.people if person.crew == crew)
+    return (
+        is_working_day(branch.settings, day)
+        and customer_allows(job.customer_days, day)
+        and bool(there_on(people, branch.absences, day))
+    )
+
+
+def _index(known: Known) -> _Index:
+    site = sites(known)
+    branch, first_day = known.branch, known.horizon.days[0]
+    jobs = {job.job: job for job in branch.jobs}
+    job_of = {stage.stage: jobs[stage.job] for stage in branch.stages}
+
+    def reaches(row: PlanRow) -> bool:
+        job = job_of[row.stage]
+        cells = published_cells(
+            row, lambda day: _can_work(site, row.crew, job, day), until=first_day
+        )
+        # looked at up to the horizon's first day only: what is left over lies in the horizon
+        return row.start_on < first_day and (len(cells) < row.half_days or cells[-1] >= first_day)
+
+    rows = current_rows(branch.plan, reaches, first_day)
+    open_stages: dict[str, int] = {}
+    for stage in branch.stages:
+        if not known.hours[stage.stage].done:
+            open_stages[stage.job] = open_stages.get(stage.job, 0) + 1
+    reaching = frozenset(stage for stage, row in rows.items() if reaches(row))
+    return _Index(site, jobs, open_stages, rows, reaching)
+
+
+def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
+    """What takes starts away from the stage whoever is sent."""
+    known = index.site.known
+    settings, horizon = known.branch.settings, known.horizon
+    found = not_ready(known.readiness[stage.stage], horizon, settings.ready_probability)
+    if known.supply.judged:
+        found += short_of_kit(known.kits.get(stage.stage, {}), known.supply, horizon)
+    found += outside_customer_days(job, horizon)
+    if_published: list[Removal] = begun(settings, horizon, known.now)
+    if stage.kind == "inspection":
+        notice = {row.authority: row.notice_days for row in known.branch.authorities}
+        if_published += before_notice(
+            settings, horizon, index.site.today, job.authority, notice.get(job.authority, 0)
+        )
+    row = index.rows.get(stage.stage)
+    cell = None if row is None else horizon.cell(row.start_on, row.start_half)
+    if cell is not None:
+        # neither the clock nor the notice takes away what was published there already
+        for removal in if_published:
+            removal.starts[cell] = False
+    return found + if_published
+
+
+def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFacts:
+    known = index.site.known
+    settings, horizon = known.branch.settings, known.horizon
+    job, hours = index.jobs[stage.job], known.hours[stage.stage]
+    exposed = most_exposed(hours)
+    careful = [exposed > 1 and day in horizon.frozen for day in horizon.days]
+    by_day = np.where(careful, settings.gate_probability, settings.go_probability)
+    free = np.ones(len(horizon.cells), dtype=np.bool_)
+    for removal in removals:
+        free &= ~removal.starts
+    row = index.rows.get(stage.stage)
+    return StageFacts(
+        stage=stage,
+        job=job,
+        hours=hours,
+        ready=known.readiness[stage.stage],
+        blocks=blocks_of(hours),
+        exposed=exposed,
+        least=np.repeat(by_day, 2),
+        open=free,
+        promise=Promise(index.site.today, job.due_on, job.priority, index.open_stages[stage.job]),
+        published=None if row is None else Published(row.crew, row.start_on, row.start_half),
+    )
+
+
+def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
+    """The stage with each crew; crews that share a time line share one walk."""
+    fitted: dict[int, Fitted] = {}
+    found: list[CrewChoices] = []
+    for crew in index.site.crews:
+        choices = CrewChoices(index.site, facts, crew)
+        faults, good = choices.admissible()
+        if good.any():
+            key = id(choices.line)
+            if key not in fitted:
+                fitted[key] = fit_line(index.site, facts, choices.line)
+            choices.fill(fitted[key], faults, good)
+        found.append(choices)
+    return found
+
+
+def _kept(
+    index: _Index, stage: Stage, crews: list[CrewChoices], removals: list[Removal]
+) -> tuple[Keep | None, Reason | None]:
+    """What the published plan holds, or the reason for which it cannot stay there."""
+    horizon = index.site.known.horizon
+    row = index.rows.get(stage.stage)
+    if row is None:
+        return None, None
+    own = next((choices for choices in crews if choices.crew.name == row.crew), None)
+    cells = () if own is None else own.line.cells
+    wanted = keep(row, stage.stage in index.reaching, cells, horizon)
+    where = f"published with crew {row.crew} on {row.start_on.isoformat()} {row.start_half}"
+    if own is None or wanted is None:
+        lost = row.pinned and horizon.days[0] <= row.start_on <= horizon.days[-1]
+        text = f"{where}, a day off"
+        return None, Reason("pin", text, row.start_on, row.start_on) if lost else None
+    if any(placement.start == wanted.start for placement in own.placements):
+        return wanted, None
+    broken = breakers([*removals, *own.removals], row.crew, wanted.start)
+    day = horizon.day_of(wanted.start)
+    text = f"{where}: {broken or 'the customer does not allow the day'}"
+    return None, Reason("pin", text, day, day)
+
+
+def _cost_of_later(
+    site: Sites, facts: StageFacts, crews: list[CrewChoices], placements: list[Placement]
+) -> dict[str, int]:
+    branch = site.known.branch
+    mean = sum(person.cost_per_h for person in branch.people) / max(len(branch.people), 1)
+    visit = max((choices.again_cost() for choices in crews), default=0.0)
+    equipment = max((p.cost.get("equipment", 0) for p in placements), default=0) / 100
+    travel = max((p.cost.get("travel", 0) for p in placements), default=0) / 100
+    return price_of_later(
+        labour_cost=facts.hours.p50_h * mean,
+        visit_cost=visit + equipment,
+        travel_cost=travel,
+        last_day=site.known.horizon.days[-1],
+        promise=facts.promise,
+        published=facts.published,
+    )
+
+
+def _why(
+    removals: list[Removal], placements: list[Placement], broken: Reason | None, known: Known
+) -> tuple[Reason, ...]:
+    # that late starts do not fit any more says nothing where earlier ones do
+    told = [r for r in removals if r.kind != "horizon" or not placements]
+    found = reasons(told, known.horizon)
+    return (broken, *found) if broken is not None else found
+
+
+def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
+    known, job = index.site.known, index.jobs[stage.job]
+    removals = _stage_removals(index, stage, job)
+    facts = _facts(index, stage, removals)
+    crews = _every_crew(index, facts)
+    placements = [placement for choices in crews for placement in choices.placements]
+    held, broken = _kept(index, stage, crews, removals)
+    later = _cost_of_later(index.site, facts, crews, placements)
+    if held is not None:
+        placements = [p for p in placements if (p.crew, p.start) == (held.crew, held.start)]
+    of_crews = [removal for choices in crews for removal in choices.removals]
+    to_place = StageToPlace(
+        stage=stage.stage,
+        job=stage.job,
+        kind=stage.kind,
+        authority=job.authority,
+        due_on=job.due_on,
+        priority=job.priority,
+        after=tuple(name for name in stage.after if not known.hours[name].done),
+        gap_days=stage.gap_days,
+        kit=dict(known.kits.get(stage.stage, {})) if known.supply.judged else {},
+        shared_equipment={
+            choices.crew.name: choices.borrowed for choices in crews if choices.borrowed
+        },
+        unplaced_cost=later,
+        keep=held,
+        published=stage.stage in index.rows,
+        promised=job.due_on <= known.horizon.days[-1],
+        reasons=_why(removals + of_crews, placements, broken, known),
+        awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
+    )
+    return to_place, placements
+
+
+def choices_of(known: Known) -> Choices:
+    """Every placement that is possible, stage by stage in the table's order.
+
+    A horizon without days has nothing to choose from and is not asked for (ValueError).
+    """
+    if not known.horizon.days:
+        raise ValueError("a horizon has at least one day")
+    index = _index(known)
+    branch = known.branch
+    stages: list[StageToPlace] = []
+    placements: list[Placement] = []
+    done: list[str] = []
+    for stage in branch.stages:
+        if known.hours[stage.stage].done:
+            done.append(stage.stage)
+            continue
+        to_place, possible = _stage(index, stage)
+        stages.append(to_place)
+        placements += possible
+    limits = {row.authority: row.inspections_per_day for row in branch.authorities}
+    return Choices(
+        horizon=known.horizon,
+        crews=tuple(crew.crew for crew in branch.crews),
+        stages=tuple(stages),
+        placements=tuple(placements),
+        done=tuple(done),
+        half_day_h=(index.site.shifts[0].am_h, index.site.shifts[0].pm_h),
+        equipment={row.equipment: row.quantity for row in branch.equipment},
+        inspections_per_day={name: n for name, n in limits.items() if n is not None},
+        on_hand=dict(known.supply.on_hand),
+        arrivals=dict(known.supply.arrivals),
+        material_judged=known.supply.judged,
+        notes=(*known.supply.notes, *index.site.notes()),
+    )

@@ -1,0 +1,245 @@
+"""All placements of one stage with one crew, and what took the other starts away."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.hours import StageHours
+from crewplan.model.job_rows import Job, Stage, StageKind
+from crewplan.model.placement import Placement
+from crewplan.model.readiness import StageReadiness
+from crewplan.model.work_rows import EXPOSURES
+from crewplan.placing.blocks import Block
+from crewplan.placing.crew_days import CrewDays, lead_of, people_of
+from crewplan.placing.fits import Fits, fits
+from crewplan.placing.needs.equipment import borrowed, without_equipment
+from crewplan.placing.needs.people import (
+    DayFault,
+    day_faults,
+    faults_on,
+    faulty_starts,
+    people_needed,
+)
+from crewplan.placing.needs.weather import forecast_from, never_enough
+from crewplan.placing.price import Promise, Published, Visit, price
+from crewplan.placing.removals import Removal
+from crewplan.placing.site import Sites
+from crewplan.placing.timeline import ROUNDING_H, Timeline
+from crewplan.placing.walk import Floats, Ints
+
+SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "return"})
+"""Kinds of stage that may share a half-day."""
+SHORT_H = 2.0
+"""'An hour or two' on site, of the whole crew."""
+MOST_TIMES_P80 = 3
+SPARE_HALF_DAYS = 4
+"""A placement takes at most so many times its P80 half-days, and so many more. Assumed."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StageFacts:
+    """One stage, with all that does not depend on the crew."""
+
+    stage: Stage
+    job: Job
+    hours: StageHours
+    ready: StageReadiness
+    blocks: tuple[Block, ...]
+    exposed: int
+    """Most exposed step: 1 ground, 2 roof, 3 lift."""
+    least: Floats
+    """By half-day of the horizon: least P(go) and P(finish) of a placement that starts there."""
+    open: NDArray[np.bool_]
+    """Half-days that no rule about the stage takes away as a start."""
+    promise: Promise
+    published: Published | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fitted:
+    """Fits from all starts of a time line that the stage allows."""
+
+    position: Ints
+    """Into the line's half-days."""
+    found: Fits
+    if_calm: Fits | None
+    """None where every start was enough."""
+
+
+def most_exposed(hours: StageHours) -> int:
+    """1 ground, 2 roof, 3 lift."""
+    return 1 + max((EXPOSURES.index(step.exposure) for step in hours.steps), default=0)
+
+
+def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
+    """Walk the stage along a time line from every start that the stage allows."""
+    cells = np.array(line.cells, dtype=np.int64)
+    position = np.flatnonzero(facts.open[cells] & line.may_start)
+    a_cell_h = max(line.edges[-1] / len(cells), ROUNDING_H)
+    most = min(ceil(facts.hours.p80_h / a_cell_h) * MOST_TIMES_P80 + SPARE_HALF_DAYS, len(cells))
+
+    def at(levels_of_calm: bool) -> Fits:
+        levels = (
+            site.calm(facts.exposed) if levels_of_calm else site.levels(facts.job, facts.exposed)
+        )
+        least = facts.least[cells[position]]
+        return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
+
+    found = at(False)
+    return Fitted(position, found, at(True) if (found.last < 0).any() else None)
+
+
+class CrewChoices:
+    """Placements of one stage with one crew."""
+
+    def __init__(self, site: Sites, facts: StageFacts, crew: CrewDays) -> None:
+        """Look up what the crew brings to the stage."""
+        self.site, self.facts, self.crew = site, facts, crew
+        self.horizon = site.known.horizon
+        self.one_way_h = site.drive_h(crew, facts.job)
+        self.line = site.line(crew, facts.job, self.one_way_h)
+        self.borrowed = borrowed(facts.stage, crew.crew)
+        self.needed = people_needed(facts.stage, facts.hours)
+        self.removals: list[Removal] = []
+        self.placements: list[Placement] = []
+
+    def _mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+        mask = np.zeros(len(self.horizon.cells), dtype=np.bool_)
+        mask[list(cells)] = True
+        return mask
+
+    def _no_time(self) -> list[Removal]:
+        """Starts in whose day or half-day the drives do not fit."""
+        text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
+        if not self.line.cells:
+            every = np.repeat(self.crew.count > 0, 2)
+            return [Removal("capacity", text, every, self.crew.name)]
+        short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
+        return [Removal("capacity", text, self._mask(short), self.crew.name)]
+
+    def admissible(self) -> tuple[list[DayFault], NDArray[np.bool_]]:
+        """The crew's faults by day, and starts that neither stage nor crew takes away."""
+        shared = {row.equipment: row.quantity for row in self.site.known.branch.equipment}
+        faults = day_faults(self.crew, self.needed, self.facts.stage.certificates)
+        self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
+        self.removals += faulty_starts(faults, self.crew)
+        self.removals += self._no_time()
+        good = self.facts.open & self._mask(self.line.cells)
+        for removal in self.removals:
+            good &= ~removal.starts
+        return faults, good
+
+    def fill(self, fitted: Fitted, faults: list[DayFault], good: NDArray[np.bool_]) -> None:
+        """Turn fits into placements; what breaks a need on a later day goes to the removals."""
+        cells = np.array(self.line.cells, dtype=np.int64)
+        starts = cells[fitted.position]
+        mine = np.flatnonzero(good[starts])
+        if fitted.if_calm is not None:
+            self._explain(fitted, fitted.if_calm, starts, good)
+        for i in mine:
+            last = int(fitted.found.last[i])
+            if last < 0:
+                continue
+            own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
+            days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            broken = faults_on(faults, self.crew, days, self._mask(own[:1]))
+            if broken:
+                self.removals += broken
+            else:
+                self.placements.append(self._placement(own, days, fitted.found, int(i)))
+
+    def _explain(
+        self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
+    ) -> None:
+        hours_of_day = tuple(len({p[0] for p in shift.pieces}) for shift in self.site.shifts)
+        weather = self.site.weather(self.facts.job)
+        for removal in never_enough(
+            fitted.found,
+            if_calm,
+            starts,
+            self.facts.least[starts],
+            self.facts.exposed,
+            forecast_from(weather, hours_of_day, self.facts.exposed),
+            self.horizon,
+            self.crew.name,
+        ):
+            if (removal.starts & good).any():
+                self.removals.append(
+                    Removal(
+                        removal.kind,
+                        removal.text,
+                        removal.starts & good,
+                        removal.crew,
+                        removal.most,
+                    )
+                )
+
+    def _placement(
+        self, own: tuple[int, ...], days: tuple[int, ...], found: Fits, i: int
+    ) -> Placement:
+        facts = self.facts
+        sure = facts.exposed == 1
+        p_finish = 1.0 if sure else float(found.p_finish[i])
+        lost_h, p_ready = float(found.lost_h[i]), float(facts.ready.p[days[0]])
+        visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        return Placement(
+            stage=facts.stage.stage,
+            crew=self.crew.name,
+            cells=own,
+            people=people_of(self.crew, days),
+            lead=lead_of(self.crew, days),
+            labour_p50_h=facts.hours.p50_h,
+            labour_p80_h=facts.hours.p80_h,
+            lost_h=lost_h,
+            p_go=1.0 if sure else float(found.p_go[i]),
+            p_ready=p_ready,
+            p_finish=p_finish,
+            granted=bool(facts.ready.granted[days[0]]),
+            cost=price(visit, facts.promise, facts.published),
+            short_h=self._short_h(own),
+        )
+
+    def _visit(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        lost_h: float,
+        p_finish: float,
+        p_ready: float,
+    ) -> Visit:
+        cost = self.crew.cost_per_h[list(days)]
+        people = int(self.crew.count[list(days)].sum())
+        per_day = {row.equipment: row.cost_per_day for row in self.site.known.branch.equipment}
+        return Visit(
+            crew=self.crew.name,
+            start_on=self.horizon.day_of(own[0]),
+            start_half=self.horizon.half_of(own[0]),
+            end_on=self.horizon.day_of(own[-1]),
+            travel_cost=2 * self.one_way_h * float(cost.sum()),
+            lost_h=lost_h,
+            cost_per_person_h=float(cost.sum()) / people,
+            again_cost=self.again_cost(),
+            p_finish=p_finish,
+            p_ready=p_ready,
+            equipment_cost=len(days) * sum(per_day.get(name, 0.0) for name in self.borrowed),
+        )
+
+    def again_cost(self) -> float:
+        """One more drive and half-day of the whole crew, at its dearest day."""
+        half_h = max((max(s.am_h, s.pm_h) for s in self.site.shifts), default=0.0)
+        dearest = float(self.crew.cost_per_h.max(initial=0.0))
+        return (2 * self.one_way_h + half_h) * dearest
+
+    def _short_h(self, own: tuple[int, ...]) -> float | None:
+        """Hours of the crew with its drives, where the stage may share its half-day."""
+        if self.facts.stage.kind not in SHORT_KINDS or len(own) > 1:
+            return None
+        shift = self.site.shifts[own[0] // 2]
+        on_site_h = self.facts.hours.p50_h / float(self.crew.pace[own[0] // 2])
+        with_drives_h = on_site_h + 2 * self.one_way_h
+        half_h = shift.pm_h if own[0] % 2 else shift.am_h
+        fits_in = on_site_h <= SHORT_H + ROUNDING_H and with_drives_h <= half_h + ROUNDING_H
+        return with_drives_h if fits_in else None

@@ -1,0 +1,105 @@
+"""Who of a crew is there on each day of the horizon, and what they bring."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.branch import Branch
+from crewplan.model.people_rows import Absence, Certificate, Crew, Person
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CrewDays:
+    """One crew over the days of the horizon; every array has one entry a day."""
+
+    crew: Crew
+    everybody: tuple[Person, ...]
+    """All people of the crew, in the table's order."""
+    there: tuple[tuple[Person, ...], ...]
+    """Those there on each day."""
+    count: NDArray[np.int64]
+    """People there."""
+    pace: NDArray[np.float64]
+    """Hours of the table's work that they do together in an hour."""
+    cost_per_h: NDArray[np.float64]
+    """Loaded cost of an hour of all people there, in the branch's currency."""
+    held: Mapping[str, NDArray[np.bool_]]
+    """By certificate: whether somebody there holds it on the day."""
+    holders: Mapping[str, tuple[Certificate, ...]]
+    """By certificate: the rows of everybody in the crew who has or had it."""
+
+    @property
+    def name(self) -> str:
+        """The crew's own."""
+        return self.crew.crew
+
+
+def away(absence: Absence, day: date) -> bool:
+    """Whether the day lies in the absence, both ends included."""
+    return absence.first_day <= day and (absence.last_day is None or day <= absence.last_day)
+
+
+def there_on(
+    people: tuple[Person, ...], absences: tuple[Absence, ...], day: date
+) -> tuple[Person, ...]:
+    """Those of `people` who are not away on the day."""
+    gone = {absence.person for absence in absences if away(absence, day)}
+    return tuple(person for person in people if person.person not in gone)
+
+
+def _held(
+    certificates: tuple[Certificate, ...],
+    there: tuple[tuple[Person, ...], ...],
+    days: tuple[date, ...],
+) -> dict[str, NDArray[np.bool_]]:
+    names = [{person.person for person in people} for people in there]
+    held: dict[str, NDArray[np.bool_]] = {}
+    for row in certificates:
+        good = np.array(
+            [
+                row.person in present and (row.expires_on is None or day <= row.expires_on)
+                for day, present in zip(days, names, strict=True)
+            ],
+            dtype=np.bool_,
+        )
+        held[row.certificate] = held[row.certificate] | good if row.certificate in held else good
+    return held
+
+
+def crew_days(branch: Branch, crew: Crew, days: tuple[date, ...]) -> CrewDays:
+    """The crew over `days`; an expiry date is the certificate's last good day."""
+    everybody = tuple(person for person in branch.people if person.crew == crew.crew)
+    names = {person.person for person in everybody}
+    absences = tuple(absence for absence in branch.absences if absence.person in names)
+    there = tuple(there_on(everybody, absences, day) for day in days)
+    certificates = tuple(row for row in branch.certificates if row.person in names)
+    holders: dict[str, tuple[Certificate, ...]] = {}
+    for row in certificates:
+        holders[row.certificate] = (*holders.get(row.certificate, ()), row)
+    return CrewDays(
+        crew=crew,
+        everybody=everybody,
+        there=there,
+        count=np.array([len(people) for people in there], dtype=np.int64),
+        pace=np.array([sum(p.pace for p in people) for people in there], dtype=np.float64),
+        cost_per_h=np.array([sum(p.cost_per_h for p in people) for people in there], np.float64),
+        held=_held(certificates, there, days),
+        holders=holders,
+    )
+
+
+def lead_of(crew: CrewDays, days: tuple[int, ...]) -> str:
+    """The first lead of the table who is there on all of the days (indices); empty: nobody."""
+    for person in crew.everybody:
+        if person.role == "lead" and all(person in crew.there[day] for day in days):
+            return person.person
+    return ""
+
+
+def people_of(crew: CrewDays, days: tuple[int, ...]) -> tuple[str, ...]:
+    """Those there on at least one of the days (indices), in the table's order."""
+    present = {person.person for day in days for person in crew.there[day]}
+    return tuple(person.person for person in crew.everybody if person.person in present)

@@ -1,0 +1,139 @@
+"""How many half-days a stage needs from each start, and how likely that is enough."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri
+
+from crewplan.placing.blocks import Block
+from crewplan.placing.levels import Levels
+from crewplan.placing.timeline import ROUNDING_H, Timeline
+from crewplan.placing.walk import Floats, Ints, Phase, walk
+
+QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
+"""Five equally probable durations; the middle one is P50."""
+P50 = QUANTILES.index(0.5)
+SHARE_ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fits:
+    """For each of S starts."""
+
+    last: Ints
+    """Index into the timeline's half-days of the placement's last one; -1: none is enough."""
+    p_go: Floats
+    """Share of members in which all is done by its end, at P50 hours."""
+    p_finish: Floats
+    """The same over durations too; never above `p_go`."""
+    best_p_go: Floats
+    """With as many half-days as are allowed at all."""
+    best_p_finish: Floats
+    lost_h: Floats
+    """Expected person-hours on site in which nothing could be done, at P50 hours."""
+
+
+def duration_scales(spread: float) -> Floats:
+    """Durations / P50 at `QUANTILES` of a log-normal with standard deviation / mean `spread`."""
+    sigma = np.sqrt(np.log1p(spread * spread))
+    return np.asarray(np.exp(sigma * ndtri(np.array(QUANTILES))), dtype=np.float64)
+
+
+def _done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Floats:
+    """[S, U, D] members (by weight) that have finished by the end of each half-day."""
+    _, starts, durations = finish.shape
+    cells = len(line.cells)
+    in_cell = np.searchsorted(line.ends + 2 * ROUNDING_H, finish)
+    np.maximum(in_cell, first[None, :, None], out=in_cell)
+    lane = np.arange(starts)[None, :, None] * durations + np.arange(durations)[None, None, :]
+    counted = np.bincount(
+        (lane * (cells + 1) + in_cell).ravel(),
+        weights=np.broadcast_to(weight[:, None, None], finish.shape).ravel(),
+        minlength=starts * durations * (cells + 1),
+    ).reshape(starts, durations, cells + 1)
+    return np.asarray(np.cumsum(counted[:, :, :cells], axis=2).transpose(0, 2, 1))
+
+
+def _lost(
+    phases: Sequence[Phase],
+    shape: tuple[int, int, int],
+    line: Timeline,
+    level: NDArray[np.int8],
+    weight: Ints,
+    until: Floats,
+) -> Floats:
+    """Expected person-hours without work up to `until` [S], over members at P50 hours."""
+    _, starts, durations = shape
+    pieces = len(line.hour)
+    length = np.diff(line.edges)
+    lost = np.zeros(starts)
+    for phase in phases:
+        middle = phase.walker % durations == P50
+        lane = phase.walker[middle] // durations
+        member, start = lane // starts, lane % starts
+        shut = (level < phase.least) * line.person_h
+        gone = np.zeros((len(level), pieces + 1))
+        np.cumsum(shut * length, axis=1, out=gone[:, 1:])
+
+        def by(
+            time: Floats,
+            member: Ints = member,
+            start: Ints = start,
+            shut: Floats = shut,
+            gone: Floats = gone,
+        ) -> Floats:
+            capped = np.minimum(time, until[start])
+            piece = np.clip(np.searchsorted(line.edges, capped) - 1, 0, pieces - 1)
+            in_piece = (capped - line.edges[piece]) * shut[member, piece]
+            return np.asarray(gone[member, piece] + in_piece, dtype=np.float64)
+
+        hours = by(phase.end[middle]) - by(phase.begin[middle])
+        lost += np.bincount(start, weights=hours * weight[member], minlength=starts)
+    return np.asarray(np.maximum(lost / weight.sum(), 0.0), dtype=np.float64)
+
+
+def fits(
+    blocks: Sequence[Block],
+    spread: float,
+    line: Timeline,
+    levels: Levels,
+    first: Ints,
+    least: Floats,
+    most_cells: int,
+) -> Fits:
+    """The least half-days from each start that reach its level, or that none does.
+
+    Args:
+        blocks: what is left of the stage.
+        spread: standard deviation / mean of the stage's hours.
+        line: the crew's time at the site.
+        levels: of all clock hours of the horizon.
+        first: S indices into the line's half-days: where placements start.
+        least: S least shares, for P(go) and P(finish) alike.
+        most_cells: half-days that a placement may take.
+    """
+    level = levels.level[:, line.hour]
+    walked = walk(blocks, duration_scales(spread), line.starts[first], line.edges, level)
+    members = levels.members
+    done = _done_by(walked.finish, levels.weight, line, first)
+    p_go = done[:, :, P50] / members
+    p_finish = np.minimum(done.mean(axis=2) / members, p_go)
+    lane = np.arange(len(first))
+    position = np.arange(len(line.cells))
+    allowed = (position >= first[:, None]) & (position < first[:, None] + most_cells)
+    enough = (p_finish >= least[:, None] - SHARE_ROUNDING) & allowed
+    found = enough.any(axis=1)
+    last = np.where(found, enough.argmax(axis=1), -1)
+    longest = np.minimum(first + most_cells, len(line.cells)) - 1
+    until = np.where(found, line.ends[last], 0.0)
+    lost = _lost(walked.phases, walked.finish.shape, line, level, levels.weight, until)
+    return Fits(
+        last=last,
+        p_go=np.where(found, p_go[lane, last], 0.0),
+        p_finish=np.where(found, p_finish[lane, last], 0.0),
+        best_p_go=p_go[lane, longest],
+        best_p_finish=p_finish[lane, longest],
+        lost_h=np.where(found, lost, 0.0),
+    )

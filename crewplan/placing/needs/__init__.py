@@ -1,0 +1,1 @@
+"""What a start must have, one rule a file; each says in plain words what it took away."""

@@ -1,0 +1,133 @@
+"""Parts of a placement's price, and the price of leaving a stage for later."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from crewplan.placing.prices import AMOUNT, cents, priority_weight
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """What the days of a stage are worth."""
+
+    today: date
+    due_on: date
+    priority: int
+    open_stages: int
+    """Stages of the job that are not done: each carries its share of the job's prices."""
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """Where the published plan has the stage."""
+
+    crew: str
+    start_on: date
+    start_half: str
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """What a placement takes and risks; money in the branch's currency, hours of the crew."""
+
+    crew: str
+    start_on: date
+    start_half: str
+    end_on: date
+    travel_cost: float
+    """All drives of all people."""
+    lost_h: float
+    """Expected person-hours."""
+    cost_per_person_h: float
+    """Mean loaded cost of the people there."""
+    again_cost: float
+    """One more drive and half-day of the crew."""
+    p_finish: float
+    p_ready: float
+    equipment_cost: float
+    """Borrowed equipment over all days."""
+
+
+def waiting(promise: Promise, end_on: date) -> float:
+    """Value of the calendar days until the stage ends."""
+    days = max((end_on - promise.today).days, 0)
+    return AMOUNT["waiting"] * days * priority_weight(promise.priority) / promise.open_stages
+
+
+def lateness(promise: Promise, end_on: date) -> float:
+    """Convex price of the calendar days from the promise to the stage's end."""
+    days = max((end_on - promise.due_on).days, 0)
+    price = AMOUNT["late day"] * days + AMOUNT["late day squared"] * days * days
+    return price * priority_weight(promise.priority) / promise.open_stages
+
+
+def _nearness(today: date, published_on: date) -> float:
+    return 1.0 / (1.0 + max((published_on - today).days, 0) / AMOUNT["move fades"])
+
+
+def move(today: date, published: Published | None, visit: Visit) -> float:
+    """Price of standing elsewhere than published, dearer the nearer the published day."""
+    if published is None:
+        return 0.0
+    share = 0.0
+    if visit.start_on != published.start_on:
+        share += 1.0
+    elif visit.start_half != published.start_half:
+        share += AMOUNT["half-day move"]
+    if visit.crew != published.crew:
+        share += AMOUNT["crew move"]
+    return AMOUNT["move"] * share * _nearness(today, published.start_on)
+
+
+def _whole_cents(parts: Mapping[str, float]) -> dict[str, int]:
+    rounded = {name: cents(amount) for name, amount in parts.items()}
+    return {name: amount for name, amount in rounded.items() if amount}
+
+
+def price(visit: Visit, promise: Promise, published: Published | None) -> dict[str, int]:
+    """Cents by part of the price; parts that come to nothing are left out."""
+    return _whole_cents(
+        {
+            "travel": visit.travel_cost,
+            "lost hours": visit.lost_h * visit.cost_per_person_h,
+            "waiting": waiting(promise, visit.end_on),
+            "lateness": lateness(promise, visit.end_on),
+            "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
+            "not ready": (1.0 - visit.p_ready) * visit.again_cost,
+            "equipment": visit.equipment_cost,
+            "move": move(promise.today, published, visit),
+        }
+    )
+
+
+def price_of_later(
+    labour_cost: float,
+    visit_cost: float,
+    travel_cost: float,
+    last_day: date,
+    promise: Promise,
+    published: Published | None,
+) -> dict[str, int]:
+    """Cents by part of the price of a stage left out: the work is not lost, it comes later.
+
+    Args:
+        labour_cost: its P50 hours at mean loaded cost.
+        visit_cost: the dearest half-day, drive and equipment of a crew that is sent for it, so that
+            the risks of a placement never cost more than leaving it.
+        travel_cost: the dearest ordinary travel.
+        last_day: of the horizon.
+        promise: what its days are worth.
+        published: where it was published; leaving it out is a move then.
+    """
+    end_on = last_day + timedelta(days=AMOUNT["later by"])
+    near = 0.0 if published is None else _nearness(promise.today, published.start_on)
+    return _whole_cents(
+        {
+            "left for later": labour_cost + visit_cost,
+            "travel": travel_cost,
+            "waiting": waiting(promise, end_on),
+            "lateness": lateness(promise, end_on),
+            "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,
+        }
+    )

@@ -1,0 +1,74 @@
+"""What took starts away from a stage, and how that reads."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.horizon import Horizon
+from crewplan.model.placement import Reason, ReasonKind
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Removal:
+    """Starts that one rule took away.
+
+    `text` may hold `{crews}` (the crews concerned) and `{most}` (the best value that was reached).
+    """
+
+    kind: ReasonKind
+    text: str
+    starts: NDArray[np.bool_]
+    """Over the half-days of the horizon."""
+    crew: str = ""
+    """Empty: every crew."""
+    most: float = 0.0
+
+    def says(self) -> str:
+        """The removal alone, in words."""
+        return _filled(self.text, self.crew, self.most)
+
+
+def _filled(text: str, crews: str, most: float) -> str:
+    # not str.format: names in the tables may hold braces
+    return text.replace("{crews}", crews).replace("{most}", f"{most:.2f}")
+
+
+def words(crews: Sequence[str]) -> str:
+    """'A', 'A and B', 'A, B and C'."""
+    if len(crews) < 2:
+        return "".join(crews)
+    return f"{', '.join(crews[:-1])} and {crews[-1]}"
+
+
+def days(count: int) -> str:
+    """'1 day', '3 days'."""
+    return f"{count} day{'' if count == 1 else 's'}"
+
+
+def reasons(removals: Iterable[Removal], horizon: Horizon) -> tuple[Reason, ...]:
+    """One reason for each rule and text, with the first and last day on which it took a start."""
+    groups: dict[tuple[ReasonKind, str], list[Removal]] = {}
+    for removal in removals:
+        if removal.starts.any():
+            groups.setdefault((removal.kind, removal.text), []).append(removal)
+    found: list[Reason] = []
+    for (kind, text), group in groups.items():
+        cells = np.flatnonzero(np.logical_or.reduce([removal.starts for removal in group]))
+        crews = list(dict.fromkeys(removal.crew for removal in group if removal.crew))
+        detail = _filled(text, words(crews), max(removal.most for removal in group))
+        first, last = horizon.day_of(int(cells[0])), horizon.day_of(int(cells[-1]))
+        found.append(Reason(kind, detail, first, last))
+    return tuple(found)
+
+
+def breakers(removals: Iterable[Removal], crew: str, start: int) -> str:
+    """All that took one start of one crew away; '; ' between."""
+    return "; ".join(
+        dict.fromkeys(
+            removal.says()
+            for removal in removals
+            if removal.starts[start] and removal.crew in ("", crew)
+        )
+    )

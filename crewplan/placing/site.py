@@ -1,0 +1,112 @@
+"""What the stages of one plan share: crews by day, drives, time lines, levels; each made once."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import local_day
+from crewplan.model.horizon import Horizon
+from crewplan.model.hours import StageHours
+from crewplan.model.job_rows import Job
+from crewplan.model.open_hours import OpenHours
+from crewplan.model.readiness import StageReadiness, Supply
+from crewplan.placing.crew_days import CrewDays, crew_days
+from crewplan.placing.levels import Levels, calm, levels_of
+from crewplan.placing.needs.allowed_days import customer_allows
+from crewplan.placing.needs.people import usable_days
+from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timeline
+from crewplan.placing.travel import drive_h
+
+Place = tuple[float, float]
+"""Latitude and longitude, degrees."""
+WeatherAt = Callable[[Sequence[datetime], Sequence[Place]], Sequence[OpenHours]]
+"""Open hours of clock hours, one answer for each place."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Known:
+    """All that placing is told; nothing is read anywhere else."""
+
+    branch: Branch
+    horizon: Horizon
+    hours: Mapping[str, StageHours]
+    readiness: Mapping[str, StageReadiness]
+    kits: Mapping[str, Mapping[str, float]]
+    supply: Supply
+    weather_at: WeatherAt
+    now: datetime
+
+
+@dataclass(slots=True, eq=False)
+class Sites:
+    """Looks things up once. A crew's time line is shared by crews of one pace and one drive."""
+
+    known: Known
+    today: date
+    crews: tuple[CrewDays, ...]
+    hour_starts: tuple[datetime, ...]
+    shifts: tuple[DayShift, ...]
+    _weather: Mapping[Place, OpenHours]
+    _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
+    _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
+
+    def drive_h(self, crew: CrewDays, job: Job) -> float:
+        """Hours from the crew's base to the site."""
+        base = crew.crew
+        return drive_h(
+            self.known.branch.settings,
+            base.base_latitude,
+            base.base_longitude,
+            job.latitude,
+            job.longitude,
+        )
+
+    def line(self, crew: CrewDays, job: Job, one_way_h: float) -> Timeline:
+        """The crew's time at the site; the same object for crews that differ in nothing."""
+        days = self.known.horizon.days
+        allowed = [customer_allows(job.customer_days, day) for day in days]
+        usable = usable_days(crew, days, allowed)
+        key = (usable, one_way_h, crew.pace.tobytes(), crew.count.tobytes())
+        if key not in self._lines:
+            self._lines[key] = timeline(self.shifts, usable, crew.pace, crew.count, one_way_h)
+        return self._lines[key]
+
+    def weather(self, job: Job) -> OpenHours:
+        """Open hours of all clock hours of the horizon at the site."""
+        return self._weather[job.latitude, job.longitude]
+
+    def levels(self, job: Job, most_exposed: int) -> Levels:
+        """Levels at the site for a stage that goes up to `most_exposed`."""
+        key = ((job.latitude, job.longitude), most_exposed)
+        if key not in self._levels:
+            self._levels[key] = levels_of(self.weather(job), most_exposed)
+        return self._levels[key]
+
+    def calm(self, most_exposed: int) -> Levels:
+        """Levels if the weather closed nothing."""
+        return calm(len(self.hour_starts), most_exposed)
+
+    def notes(self) -> tuple[str, ...]:
+        """What the forecasts used make the plan say, each once."""
+        said = (note for hours in self._weather.values() for note in hours.notes)
+        return tuple(dict.fromkeys(said))
+
+
+def sites(known: Known) -> Sites:
+    """Lay out the horizon's hours and crews."""
+    branch, days = known.branch, known.horizon.days
+    hour_starts, shifts = shift_of_days(branch.settings, days)
+    open_jobs = {stage.job for stage in branch.stages if not known.hours[stage.stage].done}
+    places = list(
+        dict.fromkeys((job.latitude, job.longitude) for job in branch.jobs if job.job in open_jobs)
+    )
+    weather = dict(zip(places, known.weather_at(hour_starts, places), strict=True))
+    return Sites(
+        known=known,
+        today=local_day(branch.settings, known.now),
+        crews=tuple(crew_days(branch, crew, days) for crew in branch.crews),
+        hour_starts=hour_starts,
+        shifts=shifts,
+        _weather=weather,
+    )

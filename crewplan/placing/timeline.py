@@ -1,0 +1,126 @@
+"""The hours that a crew can work at a site, laid end to end.
+
+The walk measures time by what the crew could do in it: person-hours of the table's pace that are
+available since the horizon's start ('capacity'). Nights, breaks, days off and drives take none of
+it, so that a placement is a stretch of one line, whatever it jumps over.
+"""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.calendar import shift_hours
+from crewplan.model.settings import Settings
+
+ROUNDING_H = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class DayShift:
+    """Working time of a day, counted from the shift's start with the break left out."""
+
+    am_h: float
+    pm_h: float
+    pieces: tuple[tuple[int, float, float], ...]
+    """Index of the clock hour, from and to, in working hours of the day."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Timeline:
+    """Capacity of a crew at a site over the half-days that it can use there.
+
+    U usable half-days, J pieces of clock hours. Times are table person-hours of capacity.
+    """
+
+    cells: tuple[int, ...]
+    """U half-days of the horizon, ascending."""
+    starts: NDArray[np.float64]
+    """U: when work begins if the placement starts with this half-day (after the drive out)."""
+    ends: NDArray[np.float64]
+    """U: when work ends if the placement ends with it (before the drive back), ascending."""
+    may_start: NDArray[np.bool_]
+    """U: whether the drives fit if the placement starts with it."""
+    edges: NDArray[np.float64]
+    """J + 1: where the pieces begin and end."""
+    hour: NDArray[np.int64]
+    """J: index of the clock hour of each piece."""
+    person_h: NDArray[np.float64]
+    """J: person-hours on site for one hour of capacity."""
+
+
+def shift_of_days(
+    settings: Settings, days: tuple[date, ...]
+) -> tuple[tuple[datetime, ...], tuple[DayShift, ...]]:
+    """All clock hours that the days' shifts touch, and each day's working time in them."""
+    hour_starts: list[datetime] = []
+    shifts: list[DayShift] = []
+    for day in days:
+        hours = shift_hours(settings, day)
+        pieces: list[tuple[int, float, float]] = []
+        x = 0.0
+        for half in ("am_h", "pm_h"):
+            for i, hour in enumerate(hours, start=len(hour_starts)):
+                length = getattr(hour, half)
+                if length > 0:
+                    pieces.append((i, x, x + length))
+                    x += length
+        am_h = sum(hour.am_h for hour in hours)
+        shifts.append(DayShift(am_h, x - am_h, tuple(pieces)))
+        hour_starts.extend(hour.start for hour in hours)
+    return tuple(hour_starts), tuple(shifts)
+
+
+def timeline(
+    shifts: tuple[DayShift, ...],
+    usable: tuple[int, ...],
+    pace: NDArray[np.float64],
+    count: NDArray[np.int64],
+    drive_h: float,
+) -> Timeline:
+    """Lay the usable days (indices) end to end for a crew that drives `drive_h` each way.
+
+    The drive out lies at the start of the day's first half-day of the placement and the drive back
+    at the end of its last; a half-day too short for both is no placement's only one of a day. Where
+    not even a whole day holds both, the timeline is empty.
+    """
+    cells: list[int] = []
+    starts: list[float] = []
+    ends: list[float] = []
+    may_start: list[bool] = []
+    edges = [0.0]
+    hour: list[int] = []
+    person_h: list[float] = []
+    for day in usable:
+        shift, speed = shifts[day], float(pace[day])
+        whole = shift.am_h + shift.pm_h
+        first, last = drive_h, whole - drive_h
+        if last < first - ROUNDING_H:
+            continue
+        base = edges[-1]
+        for index, x0, x1 in shift.pieces:
+            worked = min(x1, last) - max(x0, first)
+            if worked > ROUNDING_H:
+                edges.append(edges[-1] + worked * speed)
+                hour.append(index)
+                person_h.append(float(count[day]) / speed)
+        before = ends[-1] if ends else -1.0
+
+        def at(x: float, first: float = first, last: float = last) -> float:
+            return (min(max(x, first), last) - first) * speed  # noqa: B023 (used in this round only)
+
+        am_fits = 2 * drive_h <= shift.am_h + ROUNDING_H
+        cells += (2 * day, 2 * day + 1)
+        starts += (base, base + at(shift.am_h + drive_h))
+        ends += (base + at(shift.am_h - drive_h) if am_fits else before, base + at(last))
+        may_start += (True, 2 * drive_h <= shift.pm_h + ROUNDING_H)
+    return Timeline(
+        tuple(cells),
+        np.array(starts, dtype=np.float64),
+        np.array(ends, dtype=np.float64),
+        np.array(may_start, dtype=np.bool_),
+        np.array(edges, dtype=np.float64),
+        np.array(hour, dtype=np.int64),
+        np.array(person_h, dtype=np.float64),
+    )
