@@ -17,7 +17,7 @@ from crewplan.model import (
 
 @dataclass(frozen=True, slots=True)
 class Reference:
-    """A column whose every value must stand in a column of another table."""
+    """A column whose every value, if it has one, must stand in a column of a table."""
 
     column: str
     table: str
@@ -40,6 +40,7 @@ class Table:
 
 _JOB = Reference("job", "jobs", "job")
 _STAGE = Reference("stage", "stages", "stage")
+_STEP = Reference("step", "steps", "step")
 _PERSON = Reference("person", "people", "person")
 
 TABLES: tuple[Table, ...] = (
@@ -73,7 +74,11 @@ TABLES: tuple[Table, ...] = (
         ("job", "plane"),
         "roof planes with an array",
         True,
-        references=(_JOB, Reference("module", "modules", "module")),
+        references=(
+            _JOB,
+            Reference("module", "modules", "module"),
+            Reference("racking", "racking", "racking"),
+        ),
     ),
     Table("modules", job_rows.Module, ("module",), "kinds of module", package_rows=True),
     Table("racking", job_rows.Racking, ("racking",), "kinds of rail", package_rows=True),
@@ -85,14 +90,29 @@ TABLES: tuple[Table, ...] = (
         True,
         references=(_JOB, Reference("after", "stages", "stage")),
     ),
-    Table("steps", work_rows.Step, ("step",), "pieces of a stage", package_rows=True),
-    Table("rates", work_rows.Rate, ("step", "driver"), "hours a unit", package_rows=True),
+    Table(
+        "steps",
+        work_rows.Step,
+        ("step",),
+        "pieces of a stage",
+        package_rows=True,
+        references=(Reference("after", "steps", "step"),),
+    ),
+    Table(
+        "rates",
+        work_rows.Rate,
+        ("step", "driver"),
+        "hours a unit",
+        package_rows=True,
+        references=(_STEP,),
+    ),
     Table(
         "factors",
         work_rows.Factor,
         ("step", "condition"),
         "what changes the hours",
         package_rows=True,
+        references=(_STEP,),
     ),
     Table(
         "requirements",
@@ -111,13 +131,13 @@ TABLES: tuple[Table, ...] = (
     Table("limits", limit_row.Limit, ("exposure", "measure", "effect"), "weather limits"),
     Table("weather", weather_table.WeatherRow, ("place", "valid_at", "member"), "forecast", True),
     Table("weather_past", weather_table.WeatherRow, ("place", "valid_at"), "observed weather"),
-    Table("hours_worked", work_rows.HoursWorked, (), "hours spent", references=(_STAGE,)),
+    Table("hours_worked", work_rows.HoursWorked, (), "hours spent", references=(_STAGE, _STEP)),
     Table(
         "progress",
         work_rows.Progress,
         ("day", "stage", "step"),
         "what is done",
-        references=(_STAGE,),
+        references=(_STAGE, _STEP),
     ),
     Table(
         "plan",

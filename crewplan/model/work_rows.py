@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Annotated, Literal, get_args
+from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, doc
 
@@ -28,7 +28,6 @@ Driver = Literal[
     "battery",
 ]
 """Words of `steps.driver` and `rates.driver`, counted by take-off and labour."""
-DRIVERS: tuple[Driver, ...] = get_args(Driver)
 
 Cause = Literal[
     "",

@@ -1,0 +1,37 @@
+"""Records that lie after now: warnings only."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from crewplan.intake.checks.tables import Tables
+from crewplan.intake.faults import Report
+from crewplan.model.calendar import local_day
+from crewplan.model.settings import Settings
+from crewplan.model.weather_table import WeatherTable
+
+
+def check_clock(
+    tables: Tables,
+    weather: Mapping[str, WeatherTable],
+    settings: Settings,
+    now: datetime,
+    report: Report,
+) -> None:
+    """Hours and progress of days to come, and forecasts issued after now."""
+    today = local_day(settings, now)
+    for name in ("hours_worked", "progress"):
+        late = [
+            (parsed.file, row.number)
+            for parsed, row in tables.rows(name)
+            if row.values.get("day", today) > today
+        ]
+        if late:
+            file, first = late[0]
+            report.warn(
+                f"{file}, row {first}, column day: a day after today, {today}; "
+                f"rows like it: {len(late)}; they do not count yet."
+            )
+    for name, table in weather.items():
+        ahead = int((table.issued_s > now.timestamp()).sum())
+        if ahead:
+            report.warn(f"{name}: {ahead} rows were issued after now; they are taken as unknown.")

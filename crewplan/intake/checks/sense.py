@@ -1,0 +1,22 @@
+"""What can be used, and still makes one wonder: warnings only."""
+
+from crewplan.intake.checks.tables import Tables
+from crewplan.intake.faults import Report, quoted
+
+
+def check_sense(tables: Tables, report: Report) -> None:
+    """Jobs promised before they may begin, and jobs without a stage."""
+    staged = tables.words("stages", "job")
+    for parsed, row in tables.rows("jobs"):
+        due, earliest = row.values.get("due_on"), row.values.get("earliest_on")
+        if due is not None and earliest is not None and due < earliest:
+            report.warn(
+                f"{parsed.file}, row {row.number}, column {parsed.column('due_on')}: "
+                f"{quoted(str(due))} lies before {parsed.column('earliest_on')} {earliest}."
+            )
+        job = row.values.get("job")
+        if job is not None and staged is not None and job not in staged:
+            report.warn(
+                f"{parsed.file}, row {row.number}, column {parsed.column('job')}: "
+                f"{quoted(job)} has no row in the table stages, so that nothing is planned for it."
+            )

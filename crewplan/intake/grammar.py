@@ -1,0 +1,161 @@
+"""How a cell's text is read: one small function for each kind of value.
+
+Each returns the value or raises `Unreadable`; what the text should have been is told by the
+column (`Field.expected`), so `Unreadable` only carries what is special about the text.
+"""
+
+import re
+from collections.abc import Callable
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from crewplan.intake.faults import quoted
+from crewplan.intake.fields import Field, Kind
+
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
+_THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}([, '_\u00a0\u2009\u202f][0-9]{3})+(\.[0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+")
+_NOT_FINITE = {"nan", "inf", "infinity", "+inf", "-inf", "+infinity", "-infinity"}
+_DAY = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
+_INSTANT = re.compile(
+    r"[0-9]{4}-[0-9]{2}-[0-9]{2}[T ][0-9]{2}:[0-9]{2}(:[0-9]{2}([.,][0-9]+)?)?"
+    r"(?P<offset>Z|z|[+-][0-9]{2}:?[0-9]{2})?"
+)
+_LARGEST = 1e12
+_YEARS = range(1970, 2200)
+_FARTHEST_OFFSET = timedelta(hours=14)
+_YES_NO = {"yes": True, "no": False, "true": True, "false": False}
+
+
+class Unreadable(ValueError):
+    """A text that is no value of its kind; says what is special about it, or nothing."""
+
+
+def number(text: str) -> float:
+    """A finite number with a decimal point and nothing between its digits."""
+    if _NUMBER.fullmatch(text):
+        value = float(text)
+        if abs(value) >= _LARGEST:
+            raise Unreadable(f"{quoted(text)} is too large to be meant")
+        return value
+    if text.lower() in _NOT_FINITE:
+        raise Unreadable(f"{quoted(text)} is not a finite number")
+    if _THOUSANDS.fullmatch(text):
+        raise Unreadable(f"{quoted(text)} has a sign between its thousands")
+    if _DECIMAL_COMMA.fullmatch(text):
+        raise Unreadable(f"{quoted(text)} has a decimal comma where a point belongs")
+    raise Unreadable
+
+
+def whole_number(text: str) -> int:
+    """A whole number; `3.0`, as spreadsheets write it, is one."""
+    value = number(text)
+    if value != int(value):
+        raise Unreadable
+    return int(value)
+
+
+def day(text: str) -> date:
+    """A calendar day, ISO 8601."""
+    form = _DAY.fullmatch(text)
+    if form is None:
+        raise Unreadable
+    year, month, number_of_day = (int(part) for part in form.groups())
+    try:
+        found = date(year, month, number_of_day)
+    except ValueError:
+        raise Unreadable(f"{quoted(text)} is a day that does not exist") from None
+    if year not in _YEARS:
+        raise Unreadable(f"{quoted(text)} is a year that cannot be meant")
+    return found
+
+
+def instant(text: str) -> datetime:
+    """A time with its UTC offset, ISO 8601."""
+    form = _INSTANT.fullmatch(text)
+    if form is None:
+        raise Unreadable
+    if form["offset"] is None:
+        raise Unreadable(f"{quoted(text)} has no UTC offset")
+    try:
+        found = datetime.fromisoformat(text.upper())
+    except ValueError:
+        raise Unreadable(f"{quoted(text)} is a time that does not exist") from None
+    offset = found.utcoffset()
+    if offset is None or abs(offset) > _FARTHEST_OFFSET:
+        raise Unreadable(f"{quoted(text)} has a UTC offset that no place has")
+    if found.year not in _YEARS:
+        raise Unreadable(f"{quoted(text)} is a year that cannot be meant")
+    return found
+
+
+def time_of_day(text: str) -> time:
+    """A local time of day without offset."""
+    try:
+        found = time.fromisoformat(text)
+    except ValueError:
+        raise Unreadable from None
+    if found.tzinfo is not None:
+        raise Unreadable
+    return found
+
+
+def yes_no(text: str) -> bool:
+    """yes or no; also true or false, as spreadsheets write a ticked box."""
+    try:
+        return _YES_NO[text.lower()]
+    except KeyError:
+        raise Unreadable from None
+
+
+def choice(text: str) -> str:
+    """A word of a fixed set: small letters, `_` for blanks."""
+    return "_".join(text.lower().replace("-", " ").split())
+
+
+def parts(text: str) -> tuple[str, ...]:
+    """The pieces between `;`, each once, empty ones left out."""
+    return tuple(dict.fromkeys(piece for piece in map(str.strip, text.split(";")) if piece))
+
+
+def whole_numbers(text: str) -> tuple[int, ...]:
+    """Whole numbers between `;`; equal ones all count."""
+    return tuple(whole_number(piece) for piece in map(str.strip, text.split(";")) if piece)
+
+
+def span(text: str) -> tuple[date, date]:
+    """One day, or the first and last day with `..` between."""
+    first, dots, last = text.partition("..")
+    begin = day(first.strip())
+    end = day(last.strip()) if dots else begin
+    if end < begin:
+        raise Unreadable(f"{quoted(text)} ends before it begins")
+    return begin, end
+
+
+_READERS: dict[Kind, Callable[[str], Any]] = {
+    "text": str,
+    "choice": choice,
+    "number": number,
+    "whole number": whole_number,
+    "day": day,
+    "time with UTC offset": instant,
+    "time of day": time_of_day,
+    "yes/no": yes_no,
+    "texts": parts,
+    "choices": lambda text: tuple(map(choice, parts(text))),
+    "whole numbers": whole_numbers,
+    "days": lambda text: tuple(map(day, parts(text))),
+    "spans of days": lambda text: tuple(map(span, parts(text))),
+}
+
+
+def read(field: Field, text: str) -> Any:
+    """The value of a cell that is not empty.
+
+    Raises:
+        Unreadable: where the text is no value of the field's kind.
+    """
+    if field.takes_none and text.lower() == "none":
+        return None
+    return _READERS[field.kind](text)

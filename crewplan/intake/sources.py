@@ -1,0 +1,130 @@
+"""Where each table of a branch folder stands: a CSV file, or a sheet of its one workbook."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from crewplan.intake import csv_rows, workbook
+from crewplan.intake.faults import Report
+from crewplan.intake.raw_table import RawTable, Row, UnreadableTable, split_header
+from crewplan.model.tables import BY_NAME, TABLES
+
+_WORKBOOK = ".xlsx"
+_FOLDER = "a folder of tables as CSV, or a workbook saved as .xlsx"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One table's place."""
+
+    name: str
+    file: str
+    """As faults name it."""
+    path: Path
+    sheet: workbook.Sheet | None = None
+
+    def iterate(self) -> tuple[tuple[str, ...], Iterator[Row]]:
+        """Header, and rows as they come.
+
+        Raises:
+            UnreadableTable: at once, or while the rows are taken.
+        """
+        if self.sheet is not None:
+            table = workbook.table_of(self.name, self.file, self.sheet)
+            return table.header, iter(table.rows)
+        return split_header(csv_rows.iterate(self.path))
+
+
+def is_former_plan(path: Path) -> bool:
+    """Whether a file is a plan that publishing has kept: `plan.20260503T230000Z.csv`."""
+    return path.name.startswith("plan.") and path.stem != "plan" and path.suffix == ".csv"
+
+
+def workbooks_in(folder: Path) -> list[Path]:
+    """Workbooks of a folder, without the marks that an open spreadsheet leaves behind."""
+    return sorted(
+        path
+        for path in folder.iterdir()
+        if path.suffix.lower() == _WORKBOOK and not path.name.startswith(("~$", "."))
+    )
+
+
+def locate(path: Path, report: Report) -> tuple[Path, Path | None]:
+    """The folder, and its workbook if there is one.
+
+    Raises:
+        InputFaults: where `path` is neither a folder nor a workbook.
+    """
+    if path.is_file() and path.suffix.lower() == _WORKBOOK:
+        return path.parent, path
+    if not path.is_dir():
+        problem = "it is not there" if not path.exists() else "it is neither folder nor workbook"
+        report.fault(path.name or str(path), None, "", "", _FOLDER, problem)
+        report.raise_if_faulty()
+    books = workbooks_in(path)
+    for book in books[1:]:
+        report.fault(book.name, None, "", "", "one workbook", f"{books[0].name} stands beside it")
+    return path, books[0] if books else None
+
+
+def _csv_sources(folder: Path, report: Report) -> dict[str, Source]:
+    found: dict[str, Source] = {}
+    for path in sorted(folder.iterdir()):
+        if path.suffix.lower() != ".csv" or path.name.startswith("."):
+            continue
+        name = path.stem.lower()
+        if name in BY_NAME and name not in found:
+            found[name] = Source(name, path.name, path)
+        elif not is_former_plan(path):
+            report.warn(f"{path.name} is no table that crewplan knows, and is not read.")
+    return found
+
+
+def _sheet_sources(book: Path, report: Report) -> dict[str, Source] | None:
+    """Sheets by table; None: the workbook cannot be read."""
+    try:
+        titles = workbook.sheet_names(book)
+        sheets = workbook.read_sheets(book, BY_NAME.keys())
+    except UnreadableTable as bad:
+        report.fault(book.name, None, "", "", bad.expected, bad.problem)
+        return None
+    for title in titles:
+        if title.strip().lower() not in BY_NAME:
+            report.warn(f"{book.name}, sheet {title} is no table that crewplan knows.")
+    return {
+        name: Source(name, f"{book.name}, sheet {sheet.title}", book, sheet)
+        for name, sheet in sheets.items()
+    }
+
+
+def find_sources(folder: Path, book: Path | None, report: Report) -> dict[str, Source]:
+    """The source of each table that is there; faults what is there twice, or must be and is not."""
+    found = _csv_sources(folder, report)
+    sheets = _sheet_sources(book, report) if book is not None else {}
+    for name, source in (sheets or {}).items():
+        if name in found:
+            problem = f"the table stands in {source.file} too"
+            report.fault(found[name].file, None, "", "", "it in one place", problem)
+        else:
+            found[name] = source
+    for table in TABLES:
+        # a workbook that cannot be read may hold whatever seems to be missing
+        if table.required and table.name not in found and sheets is not None:
+            file = f"{book.name}, sheet {table.name}" if book is not None else f"{table.name}.csv"
+            report.fault(file, None, "", "", f"a table: {table.about}", "it is not there")
+    return {table.name: found[table.name] for table in TABLES if table.name in found}
+
+
+def read_source(source: Source, report: Report) -> RawTable | None:
+    """A whole table; None, with its faults told, where it cannot be read."""
+    flaws = source.sheet.flaws if source.sheet is not None else ()
+    for flaw in flaws:
+        report.fault(source.file, flaw.row, "", "", flaw.expected, flaw.problem)
+    if flaws:
+        return None
+    try:
+        header, rows = source.iterate()
+        return RawTable(source.name, source.file, header, tuple(rows))
+    except UnreadableTable as bad:
+        report.fault(source.file, bad.row, "", "", bad.expected, bad.problem)
+        return None

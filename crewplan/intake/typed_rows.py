@@ -1,0 +1,147 @@
+"""Cells to values of the model's types; every bad cell of the table is told."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import ValidationError
+
+from crewplan.intake import grammar
+from crewplan.intake.faults import Report
+from crewplan.intake.fields import Field, fields_of, validator
+from crewplan.intake.layout import Column, lay_out
+from crewplan.intake.needed import is_needed
+from crewplan.intake.raw_table import RawTable
+from crewplan.model.tables import Table
+
+
+@dataclass(slots=True)
+class ParsedRow:
+    """Values of one row by field, as far as they could be read."""
+
+    number: int
+    """As a spreadsheet counts."""
+    values: dict[str, Any]
+    whole: bool
+    """All fields have a value."""
+    gap: str = ""
+    """A column without which the row is left out; empty: none."""
+
+
+@dataclass(frozen=True, slots=True)
+class ParsedTable:
+    """A table's rows, those with faults too, so that other tables can still be held to them."""
+
+    table: Table
+    file: str
+    rows: tuple[ParsedRow, ...]
+    columns: dict[str, Column]
+
+    def column(self, field: str) -> str:
+        """The column's name as the file writes it."""
+        return self.columns[field].name if field in self.columns else field
+
+    def kept(self) -> tuple[ParsedRow, ...]:
+        """Rows that are not left out."""
+        return tuple(row for row in self.rows if not row.gap)
+
+    def build(self) -> tuple[Any, ...]:
+        """The rows as the model's types; all must be whole."""
+        return tuple(self.table.row(**row.values) for row in self.kept())
+
+
+def checked(row: type[Any], field: Field, text: str, column: Column | None = None) -> Any:
+    """The value of a text that is not empty, in the field's unit and within its bounds.
+
+    Raises:
+        grammar.Unreadable: with what is special about the text, or nothing.
+    """
+    value = grammar.read(field, text)
+    if column is not None and value is not None:
+        value = column.canonical(value)
+    try:
+        return validator(row, field.name).validate_python(value, strict=True)
+    except ValidationError:
+        raise grammar.Unreadable from None
+
+
+def _read_row(
+    table: Table,
+    raw: RawTable,
+    columns: dict[str, Column],
+    number: int,
+    cells: tuple[str, ...],
+    report: Report,
+) -> ParsedRow:
+    row = ParsedRow(number, {}, True)
+    for field in fields_of(table.row):
+        column = columns.get(field.name)
+        text = cells[column.index] if column and column.index < len(cells) else ""
+        if text:
+            try:
+                row.values[field.name] = checked(table.row, field, text, column)
+            except grammar.Unreadable as bad:
+                name = column.name if column else field.name
+                report.fault(raw.file, number, name, text, field.expected(), str(bad))
+                row.whole = False
+        elif is_needed(table, field):
+            row.whole = False
+            if column:
+                problem = "the cell is empty"
+                report.fault(raw.file, number, column.name, "", field.expected(), problem)
+        elif field.has_default:
+            row.values[field.name] = field.default
+        else:
+            row.gap = row.gap or field.name
+    return row
+
+
+def _too_long(
+    table: Table,
+    raw: RawTable,
+    columns: dict[str, Column],
+    number: int,
+    cells: tuple[str, ...],
+    report: Report,
+) -> ParsedRow:
+    """A row whose cells have shifted: only its key is taken, so that others can refer to it."""
+    report.fault(
+        raw.file,
+        number,
+        "",
+        cells[-1],
+        'as many cells as columns, and " around a cell with a comma',
+        f"the row has {len(cells)} cells, the header {len(raw.header)}",
+    )
+    row = _read_row(table, raw, columns, number, cells, Report())
+    kept = {name: value for name, value in row.values.items() if name in table.key}
+    return ParsedRow(number, kept, False)
+
+
+def _warn_of_gaps(raw: RawTable, rows: list[ParsedRow], report: Report) -> None:
+    by_column: dict[str, list[int]] = defaultdict(list)
+    for row in rows:
+        if row.gap:
+            by_column[row.gap].append(row.number)
+    for column, numbers in by_column.items():
+        count = "row" if len(numbers) == 1 else f"{len(numbers)} rows, first in row"
+        verb = "is" if len(numbers) == 1 else "are"
+        report.warn(f"{raw.file}, {count} {numbers[0]}: no {column}, so that it {verb} left out.")
+
+
+def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:
+    """All rows of a table, with all faults of their cells told."""
+    fields = fields_of(table.row)
+    columns = lay_out(raw.file, raw.header, fields, report)
+    for field in fields:
+        if field.name not in columns and is_needed(table, field):
+            problem = "the column is missing"
+            report.fault(raw.file, 1, field.name, "", field.expected(), problem)
+    rows: list[ParsedRow] = []
+    for number, cells in raw.rows:
+        if len(cells) > len(raw.header):
+            rows.append(_too_long(table, raw, columns, number, cells, report))
+        else:
+            rows.append(_read_row(table, raw, columns, number, cells, report))
+    _warn_of_gaps(raw, rows, report)
+    return ParsedTable(table, raw.file, tuple(rows), columns)
