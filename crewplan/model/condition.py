@@ -1,9 +1,12 @@
 """The small grammar of `factors.condition`: `covering=tile`, `storeys>=2`, `pitch_deg>=30`."""
 
+import math
 import re
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Literal, get_args
+
+from crewplan.model.job_rows import Covering, Electrical, LiftMethod, Orientation
 
 JOB_NUMBERS = ("storeys",)
 JOB_WORDS = ("lift_method", "electrical")
@@ -12,7 +15,13 @@ PLANE_WORDS = ("covering", "orientation", "racking", "module")
 MEASURES = JOB_NUMBERS + JOB_WORDS + PLANE_NUMBERS + PLANE_WORDS
 """Columns of jobs and planes that a condition may ask about."""
 
-_FORM = re.compile(r"\s*([a-z_]+)\s*(>=|<=|=)\s*(\S+)\s*")
+_KNOWN_WORDS: dict[str, tuple[str, ...]] = {
+    "lift_method": get_args(LiftMethod),
+    "electrical": get_args(Electrical),
+    "covering": get_args(Covering),
+    "orientation": get_args(Orientation),
+}
+_FORM = re.compile(r"\s*([a-z_]+)\s*(>=|<=|=)\s*([^\s<>=].*?)\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +57,15 @@ def parse_condition(text: str) -> Condition:
     if measure in JOB_WORDS + PLANE_WORDS:
         if sign != "=":
             raise ValueError(f"expected {measure}= and a word")
+        if value not in _KNOWN_WORDS.get(measure, (value,)):
+            raise ValueError(f"expected {measure}= and one of {', '.join(_KNOWN_WORDS[measure])}")
         return Condition(measure, "=", value)
     try:
         number = float(value)
     except ValueError:
-        raise ValueError(f"expected a number after {measure}{sign}") from None
+        number = math.nan
+    if not math.isfinite(number):
+        raise ValueError(f"expected a number after {measure}{sign}")
     if sign == ">=":
         return Condition(measure, ">=", number)
     return Condition(measure, "<=" if sign == "<=" else "=", number)
