@@ -125,7 +125,7 @@ def _notes(place: str, usable: dict[date, list[date]], enough: dict[date, list[d
     thin = [day for day in usable if day not in enough]
     if thin:
         notes.append(
-            f"beyond the forecast {where} on {min(thin)} and {len(thin) - 1} more days: fewer than "
-            f"{LEAST_DAYS} past days of the season are known, so no hour counts as open"
+            f"beyond the forecast {where} from {min(thin)} on: fewer than {LEAST_DAYS} past days "
+            f"of the season are known for {len(thin)} of the days, so none of their hours is open"
         )
     return notes

@@ -1,5 +1,6 @@
 """The forecast of every place for the hours asked for, judged once and shared by all its sites."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -48,8 +49,8 @@ class Forecast:
 
     def in_reach(self, site: int, exposure: Exposure, reach_km: float) -> bool:
         """Whether the place counts for a site: for ground the nearest always does."""
-        far = reach_km if exposure != "ground" else np.inf
-        return bool(self.distance_km[site] <= far)
+        km = float(self.distance_km[site])
+        return math.isfinite(km) and (exposure == "ground" or km <= reach_km)
 
 
 def epoch_s(hour_start: datetime) -> int:

@@ -37,7 +37,8 @@ class PlaceGrid:
         return int(self.end_s.max()) if len(self.end_s) else NO_TIME_S
 
 
-def _grids(table: WeatherTable) -> tuple[PlaceGrid, ...]:
+def grids_of(table: WeatherTable) -> tuple[PlaceGrid, ...]:
+    """The places of a table, by name."""
     rank = np.argsort(np.argsort(np.array(table.members, dtype=str), kind="stable"))
     member = rank[table.member_index] if len(table) else np.empty(0, dtype=np.int64)
     length_s = np.rint(table.hours * HOUR_S).astype(np.int64)
@@ -71,12 +72,12 @@ def _grids(table: WeatherTable) -> tuple[PlaceGrid, ...]:
 
 def place_grids(branch: Branch) -> tuple[PlaceGrid, ...]:
     """The forecast's places, by name."""
-    return _grids(branch.weather)
+    return grids_of(branch.weather)
 
 
 def past_grids(branch: Branch) -> tuple[PlaceGrid, ...]:
     """The places of observed weather, by name."""
-    return _grids(branch.weather_past)
+    return grids_of(branch.weather_past)
 
 
 def denominator(branch: Branch) -> int:

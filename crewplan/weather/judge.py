@@ -73,6 +73,8 @@ class Judged:
     cautions: tuple[Check, ...]
     light: Limit | None
     """The stop row on light, if there is one."""
+    light_caution: bool
+    """A caution row on light."""
     limited: bool
     """Some limit stops this exposure; without any, nothing is ever good."""
     hopeful: NDArray[np.bool_]
@@ -135,13 +137,10 @@ def judge(
     judged: dict[Exposure, Judged] = {}
     for exposure in exposures:
         stop = limits.tightest(exposure, "stop")
+        caution = limits.tightest(exposure, "caution")
         rain_mm = value_of(stop["rain"]) if "rain" in stop else math.inf
         stops = tuple(check(row, rain_mm) for row in stop.values() if row.measure != "light")
-        cautions = tuple(
-            check(row, rain_mm)
-            for row in limits.tightest(exposure, "caution").values()
-            if row.measure != "light"
-        )
+        cautions = tuple(check(row, rain_mm) for row in caution.values() if row.measure != "light")
         hopeful = np.ones(shape, dtype=np.bool_)
         full = np.ones(shape, dtype=np.bool_)
         for one in stops:
@@ -153,3 +152,14 @@ def judge(
             stops, cautions, stop.get("light"), bool(stop), hopeful, full, rows.spare
         )
     return judged
+
+
+def looks_back(judged: Judged) -> int:
+    """Hours before an hour that its verdict needs too."""
+    lags = [0]
+    for one in (*judged.stops, *judged.cautions):
+        if one.limit.measure == "thunder":
+            lags.append(1)
+        if one.limit.measure == "wet":
+            lags.append(math.ceil(value_of(one.limit)))
+    return max(lags)

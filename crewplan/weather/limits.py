@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from crewplan.model.limit_row import CANONICAL_UNIT, Effect, Limit, Measure
+from crewplan.model.units import WORDS, convert
 from crewplan.model.work_rows import EXPOSURES, Exposure
 
 AT_LEAST: frozenset[Measure] = frozenset({"wet", "frost", "temperature_low"})
@@ -48,18 +49,27 @@ def _looser(row: Limit, than: Limit) -> bool:
 
 
 def describe(row: Limit) -> str:
-    """One limit in words, in metric units, with averaging, height and source."""
+    """One limit in words, with its unit both ways, averaging, height and source."""
     source = row.source or "no source given"
     if row.measure in ("light", "thunder"):
         rule = {"light": "only while the sun is up", "thunder": "not in its hour nor the next"}
         return f"{row.exposure} {row.measure}: {rule[row.measure]}: {source}"
     bound = "at least" if row.measure in AT_LEAST else "at most"
     unit = CANONICAL_UNIT[row.measure]
-    held = [row.averaging] if row.averaging else []
+    held = [f"{value_of(row):.4g} {unit}"] if row.unit not in ("", unit) else []
+    held += [row.averaging] if row.averaging else []
     held += [f"{row.height_m:g} m up"] if row.height_m is not None else []
     basis = f" ({', '.join(held)})" if held else ""
     what = f"{row.exposure} {row.measure}{' caution' if row.effect == 'caution' else ''}"
-    return f"{what} {bound} {value_of(row):.4g} {unit}{basis}: {source}"
+    return f"{what} {bound} {_as_written(row)}{basis}: {source}"
+
+
+def _as_written(row: Limit) -> str:
+    """The value in the unit that the table has it in, or else in the unit inside."""
+    unit = CANONICAL_UNIT[row.measure]
+    word = row.unit if row.unit.lower() in WORDS else unit
+    value = convert(value_of(row), WORDS[unit.lower()], WORDS[word.lower()])
+    return f"{value:.4g} {word}"
 
 
 def _same(row: Limit, other: Limit) -> bool:

@@ -9,12 +9,8 @@ from numpy.typing import NDArray
 
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.weather.grid import PlaceGrid
-from crewplan.weather.hour_blocks import hour_blocks
-from crewplan.weather.judge import asked_hours, judge
 from crewplan.weather.limits import EffectiveLimits
-from crewplan.weather.rows import as_told
-from crewplan.weather.site_hours import site_hours
-from crewplan.weather.sun_hours import sun_hours
+from crewplan.weather.within_limits import within_limits
 
 SEASON_DAYS = 15
 """Past days count that lie so near in the year, before or after. Assumed."""
@@ -66,15 +62,8 @@ def past_days(
     dates = _dates(past, tz, near)
     starts = [int(datetime.combine(day, hour, tz).timestamp()) for day in dates for hour in clock]
     distinct, where = np.unique(np.array(starts, dtype=np.int64), return_inverse=True)
-    asked = asked_hours(distinct, limits)
-    fresh = np.ones(len(past.start_s), dtype=np.bool_)
-    judged = judge(as_told(hour_blocks(past, 1, asked.all_s, fresh, 0)), asked, limits)
-    frost = sun_hours(past.latitude, past.longitude, distinct).frost[0]
-    by_exposure = [
-        site_hours(judged[exposure], np.ones_like(frost), frost, in_reach=True)
-        for exposure in EXPOSURES
-    ]
+    told = within_limits(past, limits, distinct, light=False)
     at = where.reshape(len(dates), len(clock))
-    good = np.stack([hours.good[0] for hours in by_exposure])
-    known = np.logical_and.reduce([hours.known for hours in by_exposure])
+    good = np.stack([told[exposure].good[0] for exposure in EXPOSURES])
+    known = np.logical_and.reduce([told[exposure].known for exposure in EXPOSURES])
     return {day: PastDay(good[:, at[row]], known[at[row]]) for row, day in enumerate(dates)}
