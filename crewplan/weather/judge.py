@@ -149,7 +149,14 @@ def judge(
         for one in (*stops, *cautions):
             full &= one.full
         judged[exposure] = Judged(
-            stops, cautions, stop.get("light"), bool(stop), hopeful, full, rows.spare
+            stops,
+            cautions,
+            stop.get("light"),
+            "light" in caution,
+            bool(stop),
+            hopeful,
+            full,
+            rows.spare,
         )
     return judged
 
