@@ -1,0 +1,9 @@
+"""The independent checker: no plan is shown before it has passed.
+
+It goes back to the branch's tables, with simple code of its own; it knows neither the rows of the
+problem nor an engine. One sentence for each violation, beginning with the word for its kind.
+"""
+
+from crewplan.scheduling.checker.check import check_plan
+
+__all__ = ["check_plan"]

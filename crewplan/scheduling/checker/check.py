@@ -1,0 +1,54 @@
+"""All checks of a plan, one after another."""
+
+from datetime import datetime
+
+from crewplan.model.branch import Branch
+from crewplan.model.placement import Choices
+from crewplan.model.plan import Plan
+from crewplan.scheduling.checker.facts import Facts
+from crewplan.scheduling.checker.published import stays
+from crewplan.scheduling.checker.ready import likely_enough, nothing_refused
+from crewplan.scheduling.checker.scarce import equipment_lasts, inspectors_last, stock_lasts
+from crewplan.scheduling.checker.weather import no_lift_in_no_go
+from crewplan.scheduling.checker.when import (
+    in_order,
+    not_begun,
+    notice_given,
+    on_working_days,
+    one_place_at_a_time,
+)
+from crewplan.scheduling.checker.who import certified, enough_people, led
+from crewplan.scheduling.checker.whole_plan import every_stage_once, price_adds_up
+
+CHECKS = (
+    every_stage_once,
+    price_adds_up,
+    on_working_days,
+    not_begun,
+    one_place_at_a_time,
+    in_order,
+    notice_given,
+    led,
+    enough_people,
+    certified,
+    nothing_refused,
+    likely_enough,
+    equipment_lasts,
+    inspectors_last,
+    stock_lasts,
+    stays,
+    no_lift_in_no_go,
+)
+
+
+def check_plan(branch: Branch, choices: Choices, plan: Plan, now: datetime) -> tuple[str, ...]:
+    """What is wrong with a plan, one sentence each; empty: it may be shown.
+
+    Args:
+        branch: the tables, which all but prices are checked against.
+        choices: what was offered, at which price.
+        plan: what came of it.
+        now: the clock, timezone-aware, that the plan was made with.
+    """
+    facts = Facts(branch, choices, plan, now)
+    return tuple(sentence for check in CHECKS for sentence in check(facts))

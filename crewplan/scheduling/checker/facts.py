@@ -1,0 +1,97 @@
+"""What the checks look things up in: the branch's tables by their keys, and the plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from functools import cached_property
+
+from crewplan.labour import stage_hours_all
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import local_day
+from crewplan.model.hours import StageHours
+from crewplan.model.job_rows import Job, Stage
+from crewplan.model.people_rows import Person
+from crewplan.model.placement import Choices, Placement
+from crewplan.model.plan import Plan
+from crewplan.model.takeoff import JobTakeOff
+from crewplan.takeoff import take_off_all
+
+NEAR = 1e-9
+"""What two ways of adding up the same shares may differ by."""
+
+
+@dataclass(frozen=True, eq=False)
+class Facts:
+    """A plan beside the tables that it must agree with."""
+
+    branch: Branch
+    choices: Choices
+    plan: Plan
+    now: datetime
+
+    @cached_property
+    def placed(self) -> tuple[Placement, ...]:
+        """All placements of the plan."""
+        return tuple(planned.placement for planned in self.plan.planned)
+
+    @cached_property
+    def stages(self) -> Mapping[str, Stage]:
+        """By number."""
+        return {stage.stage: stage for stage in self.branch.stages}
+
+    @cached_property
+    def jobs(self) -> Mapping[str, Job]:
+        """By number."""
+        return {job.job: job for job in self.branch.jobs}
+
+    @cached_property
+    def known(self) -> tuple[Placement, ...]:
+        """Placements of stages and crews that the tables have."""
+        crews = {crew.crew for crew in self.branch.crews}
+        cells = self.plan.horizon.cells
+        return tuple(
+            p
+            for p in self.placed
+            if p.stage in self.stages and p.crew in crews and p.cells and set(p.cells) <= set(cells)
+        )
+
+    @cached_property
+    def takeoffs(self) -> Mapping[str, JobTakeOff]:
+        """By job, worked out anew."""
+        return take_off_all(self.branch)
+
+    @cached_property
+    def hours(self) -> Mapping[str, StageHours]:
+        """By stage, worked out anew."""
+        today = local_day(self.branch.settings, self.now)
+        return stage_hours_all(self.branch, self.takeoffs, today)
+
+    def job(self, placement: Placement) -> Job:
+        """Whose stage it is."""
+        return self.jobs[self.stages[placement.stage].job]
+
+    def days(self, placement: Placement) -> tuple[date, ...]:
+        """Days that it works on."""
+        return tuple(sorted({self.plan.horizon.day_of(cell) for cell in placement.cells}))
+
+    def first_day(self, placement: Placement) -> date:
+        """The day that it starts on."""
+        return self.plan.horizon.day_of(min(placement.cells))
+
+    def at(self, cell: int) -> str:
+        """A half-day in words."""
+        return f"{self.plan.horizon.day_of(cell)} {self.plan.horizon.half_of(cell)}"
+
+    def there(self, crew: str, day: date) -> tuple[Person, ...]:
+        """People of the crew who are not away."""
+        return tuple(
+            person
+            for person in self.branch.people
+            if person.crew == crew
+            and not any(
+                absence.person == person.person
+                and absence.first_day <= day
+                and (absence.last_day is None or day <= absence.last_day)
+                for absence in self.branch.absences
+            )
+        )

@@ -1,0 +1,46 @@
+"""A lead, enough people and every certificate on each day."""
+
+from collections.abc import Iterator
+
+from crewplan.scheduling.checker.facts import Facts
+
+
+def led(facts: Facts) -> Iterator[str]:
+    """One person of role lead, of the crew, is there on every day; the people are the crew's."""
+    for placement in facts.known:
+        days = facts.days(placement)
+        there = {day: {p.person: p.role for p in facts.there(placement.crew, day)} for day in days}
+        for day in days:
+            if there[day].get(placement.lead) != "lead":
+                yield f"absent lead: {placement.lead} does not lead {placement.stage} on {day}"
+        everybody = {person for on_day in there.values() for person in on_day}
+        if everybody != set(placement.people):
+            yield f"people: those of {placement.stage} are not who is there of {placement.crew}"
+
+
+def enough_people(facts: Facts) -> Iterator[str]:
+    """As many as the stage and its steps take; nobody is alone on a roof."""
+    for placement in facts.known:
+        hours = facts.hours[placement.stage]
+        needed = max(1, facts.stages[placement.stage].min_people)
+        for step in hours.steps:
+            needed = max(needed, step.min_people, 1 if step.exposure == "ground" else 2)
+        for day in facts.days(placement):
+            count = len(facts.there(placement.crew, day))
+            if count < needed:
+                yield f"too few people: {count} of {needed} on {placement.stage} on {day}"
+
+
+def certified(facts: Facts) -> Iterator[str]:
+    """Each certificate is held, on each day, by somebody who is there."""
+    for placement in facts.known:
+        for day in facts.days(placement):
+            there = {person.person for person in facts.there(placement.crew, day)}
+            held = {
+                row.certificate
+                for row in facts.branch.certificates
+                if row.person in there and (row.expires_on is None or row.expires_on >= day)
+            }
+            for certificate in facts.stages[placement.stage].certificates:
+                if certificate not in held:
+                    yield f"certificate: nobody on {placement.stage} holds {certificate} on {day}"

@@ -1,0 +1,61 @@
+"""Every stage is accounted for, once, and the price adds up."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from crewplan.scheduling.checker.facts import Facts
+
+
+def every_stage_once(facts: Facts) -> Iterator[str]:
+    """Each stage is placed, left out or done: one of them, and once."""
+    plan = facts.plan
+    told = Counter(p.stage for p in facts.placed)
+    told.update(out.stage for out in plan.unplaced)
+    told.update(plan.done)
+    for stage, times in told.items():
+        if stage not in facts.stages:
+            yield f"unknown stage: {stage} has no row"
+        if times > 1:
+            yield f"stage twice: {stage} stands {times} times in the plan"
+    for stage in facts.stages:
+        if stage not in told:
+            yield f"stage lost: {stage} is neither placed, left out nor done"
+        elif facts.hours[stage].done != (stage in plan.done):
+            yield f"done: {stage} is {'done' if facts.hours[stage].done else 'not done'}"
+    known = {id(p) for p in facts.known}
+    for placement in facts.placed:
+        if id(placement) not in known and placement.stage in facts.stages:
+            yield f"outside: {placement.stage} has an unknown crew or leaves the horizon"
+    for out in plan.unplaced:
+        if not any(reason.detail for reason in out.reasons):
+            yield f"no reason: nothing says why {out.stage} is left out"
+
+
+def price_adds_up(facts: Facts) -> Iterator[str]:
+    """Objective, parts and bound agree with what was offered at what price."""
+    plan, choices = facts.plan, facts.choices
+    offered = {(p.stage, p.crew, p.cells): p for p in choices.placements}
+    later = {stage.stage: stage.unplaced_cost for stage in choices.stages}
+    parts: Counter[str] = Counter()
+    for placement in facts.placed:
+        parts.update(placement.cost)
+        if offered.get((placement.stage, placement.crew, placement.cells)) != placement:
+            yield (
+                f"price: {placement.stage} with crew {placement.crew} on these half-days was not "
+                f"offered like this"
+            )
+    for out in plan.unplaced:
+        parts.update(later.get(out.stage, {}))
+        if out.cents != sum(later.get(out.stage, {}).values()):
+            yield f"price: leaving {out.stage} out costs another amount"
+    if sum(parts.values()) != plan.objective or sum(plan.parts.values()) != plan.objective:
+        yield (
+            f"price: {plan.objective} cents, but its parts add up to {sum(plan.parts.values())} "
+            f"and its placements to {sum(parts.values())}"
+        )
+    if {k: v for k, v in parts.items() if v} != {k: v for k, v in plan.parts.items() if v}:
+        yield "price: a part of it is not what the placements cost"
+    if plan.bound > plan.objective:
+        yield f"price: the bound {plan.bound} lies above the price {plan.objective}"
+    if plan.objective > plan.rule_of_thumb:
+        yield f"price: {plan.objective} is dearer than the rule of thumb's {plan.rule_of_thumb}"
