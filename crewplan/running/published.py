@@ -1,0 +1,42 @@
+"""Where the published plan has a crew on a day."""
+
+from datetime import date, timedelta
+
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import is_working_day
+from crewplan.model.job_rows import Job
+from crewplan.model.plan_row import PlanRow
+from crewplan.placing.crew_days import there_on
+from crewplan.placing.keep import published_cells
+from crewplan.placing.needs.allowed_days import customer_allows
+
+_LONGEST = timedelta(days=366)
+"""A published row is looked at no longer than this after its start."""
+
+
+def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
+    """Days on which the row's half-days lie: those that the branch, crew and customer work."""
+    crew = tuple(person for person in branch.people if person.crew == row.crew)
+
+    def can_work(day: date) -> bool:
+        return (
+            is_working_day(branch.settings, day)
+            and customer_allows(job, day)
+            and bool(there_on(crew, branch.absences, day))
+        )
+
+    return tuple(dict.fromkeys(published_cells(row, can_work, row.start_on + _LONGEST)))
+
+
+def published_on(branch: Branch, crew: str, day: date) -> tuple[PlanRow, ...]:
+    """Rows of the published plan that have the crew on a site that day, by start."""
+    jobs = {job.job: job for job in branch.jobs}
+    job_of = {stage.stage: jobs[stage.job] for stage in branch.stages}
+    rows = [
+        row
+        for row in branch.plan
+        if row.crew == crew
+        and row.start_on <= day
+        and day in published_days(branch, row, job_of[row.stage])
+    ]
+    return tuple(sorted(rows, key=lambda row: (row.start_on, row.start_half)))

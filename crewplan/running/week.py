@@ -1,0 +1,72 @@
+"""From a branch to a checked plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from crewplan.labour import stage_hours_all
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import frozen_days, local_day, working_days
+from crewplan.model.horizon import Horizon
+from crewplan.model.hours import StageHours
+from crewplan.model.placement import Choices
+from crewplan.model.plan import EngineName, Plan
+from crewplan.model.takeoff import JobTakeOff
+from crewplan.placing import all_choices
+from crewplan.running.clock import Clock
+from crewplan.scheduling import Stop, schedule
+from crewplan.scheduling.checker import check_plan
+from crewplan.takeoff import take_off_all
+
+GAP = 0.002
+"""The solver stops once no plan can be cheaper by more than this share of the price."""
+
+
+class PlanRejected(Exception):
+    """The checker found a plan of ours at fault: a fault of the program, never of the tables."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Week:
+    """A plan and all that it was made from."""
+
+    branch: Branch
+    clock: Clock
+    takeoffs: Mapping[str, JobTakeOff]
+    hours: Mapping[str, StageHours]
+    choices: Choices
+    plan: Plan
+
+
+def horizon_of(branch: Branch, clock: Clock, first: date | None, days: int) -> Horizon:
+    """`days` working days from `first`, or from the day after today."""
+    today = local_day(branch.settings, clock.now)
+    start = first or today + timedelta(days=1)
+    frozen = frozen_days(branch.settings, clock.now) if "plan" in branch.present else frozenset()
+    return Horizon(working_days(branch.settings, start, days), frozen)
+
+
+def plan_week(
+    branch: Branch,
+    clock: Clock,
+    *,
+    first: date | None = None,
+    days: int = 10,
+    engine: EngineName = "highs",
+    seconds: float = 10,
+) -> Week:
+    """Plan `days` working days; the checker passes the plan before anybody sees it.
+
+    Raises:
+        PlanRejected: where the checker does not.
+    """
+    today = local_day(branch.settings, clock.now)
+    horizon = horizon_of(branch, clock, first, days)
+    takeoffs = take_off_all(branch)
+    hours = stage_hours_all(branch, takeoffs, today)
+    choices = all_choices(branch, horizon, takeoffs, hours, clock.now)
+    plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
+    faults = check_plan(branch, choices, plan, clock.now)
+    if faults:
+        raise PlanRejected("the plan failed its own check: " + "; ".join(faults))
+    return Week(branch, clock, takeoffs, hours, choices, plan)
