@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 import numpy as np
 from invented import AUTHORITIES, PLACES, UTILITIES, Row, dice
+from made_roofs import MODULE_MM, roof
 
 JOB_COLUMNS = (
     "job",
@@ -28,24 +29,6 @@ JOB_COLUMNS = (
     "storeys",
     "electrical",
     "customer_days",
-)
-PLANE_COLUMNS = (
-    "job",
-    "plane",
-    "racking",
-    "rows",
-    "orientation",
-    "module",
-    "pitch_deg",
-    "eave_height_m",
-    "covering",
-    "rafter_spacing_mm",
-    "unevenness_mm",
-    "width_mm",
-    "slope_mm",
-    "array_left_mm",
-    "array_up_mm",
-    "first_rafter_mm",
 )
 STAGE_COLUMNS = (
     "stage",
@@ -104,25 +87,6 @@ STREETS = (
     *("Otterpath", "Copper Beech Way", "Drumlin Road"),
 )
 ACCESS = ("", "", "gate on the left stays shut", "dog in the yard", "park on the street", "")
-ROWS = (
-    ("7;7",),
-    ("8;8",),
-    ("7;7;5",),
-    ("6;6;6",),
-    ("9;9",),
-    ("8;6;4",),
-    ("10;10",),
-    ("7;7", "6"),
-    ("8;8", "5"),
-    ("6;6", "4;4"),
-    ("8;8;8",),
-)
-PLANE_NAMES = ("south", "west")
-MODULE_MM = {"M400": (1134, 1722, 400), "M430": (1134, 1762, 430)}
-RACKING = "yard_rail"
-GAP_MM, OVERHANG_MM = 6.0, 40.0
-SETBACK_MM = {AUTHORITIES[0]: (457, 914), AUTHORITIES[1]: (300, 600), AUTHORITIES[2]: (457, 914)}
-"""Ridge and edge, by authority."""
 EXTRA_PRICE = {"none": -1500.0, "standard": 0.0, "panel_upgrade": 4200.0, "battery": 11500.0}
 
 
@@ -144,46 +108,6 @@ def _site(rng: np.random.Generator, story: Row) -> tuple[str, float, float]:
         latitude + north / 111.2,
         longitude + east / (111.2 * np.cos(np.radians(latitude))),
     )
-
-
-def _planes(rng: np.random.Generator, job: str, story: Row, authority: str) -> list[Row]:
-    """One or two roof planes; every other job knows its plane's size."""
-    patterns = story.get("rows", ROWS[int(rng.integers(len(ROWS)))])
-    pitch = float(rng.choice([18.4, 22.6, 26.6, 26.6, 30.3, 33.7]))
-    covering = str(rng.choice(["shingle"] * 7 + ["metal"] * 2 + ["tile"]))
-    spacing = int(rng.choice([610, 610, 406]))
-    module = str(story.get("module", "M400"))
-    width, height, _ = MODULE_MM[module]
-    ridge, edge = SETBACK_MM[authority]
-    measured = rng.random() < 0.5
-    rows: list[Row] = []
-    for name, pattern in zip(PLANE_NAMES, patterns, strict=False):
-        counts = [int(n) for n in pattern.split(";")]
-        row: Row = {
-            "job": job,
-            "plane": name,
-            "racking": RACKING,
-            "rows": pattern,
-            "orientation": "portrait",
-            "module": module,
-            "pitch_deg": pitch,
-            "eave_height_m": round(2.7 * int(story["storeys"]) + float(rng.random()), 1),
-            "covering": covering,
-            "rafter_spacing_mm": spacing,
-            "unevenness_mm": int(rng.integers(0, 13)),
-        }
-        if measured:
-            length = max(counts) * width + (max(counts) - 1) * GAP_MM + 2 * OVERHANG_MM
-            spare = int(rng.integers(400, 1500))
-            row |= {
-                "width_mm": int(np.ceil(length)) + 2 * edge + spare,
-                "slope_mm": len(counts) * height + ridge + 300 + int(rng.integers(250, 900)),
-                "array_left_mm": edge + spare // 2,
-                "array_up_mm": 300,
-                "first_rafter_mm": int(rng.integers(20, spacing)),
-            }
-        rows.append(row)
-    return rows
 
 
 def _price(rng: np.random.Generator, planes: list[Row], electrical: str, job: str) -> float:
@@ -218,9 +142,9 @@ def jobs_and_planes() -> tuple[list[Row], list[Row]]:
         electrical = str(story.get("electrical", usual))
         if job in CALL_BACKS:
             electrical = "none"
-        roof = _planes(rng, job, story, authority)
+        own_planes = roof(rng, job, story, authority)
         customer = f"{FIRST_NAMES[n % 10]} {LAST_NAMES[n // 10]}"
-        planes += roof
+        planes += own_planes
         jobs.append(
             {
                 "job": job,
@@ -233,8 +157,8 @@ def jobs_and_planes() -> tuple[list[Row], list[Row]]:
                 "longitude": f"{longitude:.4f}",
                 "authority": authority,
                 "utility": UTILITIES[0] if place == "Quillmere" else UTILITIES[1],
-                "price": f"{_price(rng, roof, electrical, job):.0f}",
-                "earliest_on": "2026-04-06" if n < 12 else "2026-05-04",
+                "price": f"{_price(rng, own_planes, electrical, job):.0f}",
+                "earliest_on": "2026-04-06" if n < 12 or job == "J19" else "2026-05-04",
                 "due_on": story.get("due_on", _due(rng, job)),
                 "priority": story.get("priority", int(rng.choice([2, 2, 2, 3]))),
                 "lift_method": story.get(
@@ -261,8 +185,8 @@ def stages(jobs: list[Row]) -> list[Row]:
         if job in CALL_BACKS:
             add(job, "return", certificates="roof_anchor", min_people=2)
             continue
-        roof = job not in NO_ROOF_WORK
-        if roof:
+        has_roof = job not in NO_ROOF_WORK
+        if has_roof:
             boom = row["lift_method"] == "boom"
             add(
                 job,
@@ -275,7 +199,7 @@ def stages(jobs: list[Row]) -> list[Row]:
             add(
                 job,
                 "electrical",
-                after=f"{job}-roof" if roof else "",
+                after=f"{job}-roof" if has_roof else "",
                 certificates="electrician",
                 min_people=2,
             )

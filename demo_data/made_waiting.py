@@ -4,7 +4,8 @@ from datetime import date, timedelta
 
 import numpy as np
 from invented import AUTHORITIES, FIRST_DAY, UTILITIES, Row, dice
-from made_jobs import BUILT, CALL_BACKS, SETBACK_MM
+from made_jobs import BUILT, CALL_BACKS
+from made_roofs import SETBACK_MM
 
 REQUIREMENT_COLUMNS = ("job", "kind", "state", "asked_on", "granted_on", "expected_on")
 LEAD_TIME_COLUMNS = ("kind", "authority", "asked_on", "granted_on")

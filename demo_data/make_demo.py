@@ -11,6 +11,7 @@ import made_jobs
 import made_people
 import made_plan
 import made_record
+import made_roofs
 import made_store
 import made_waiting
 import made_weather
@@ -30,7 +31,7 @@ def tables() -> Tables:
         "certificates": (made_people.CERTIFICATE_COLUMNS, made_people.certificates()),
         "absences": (made_people.ABSENCE_COLUMNS, made_people.absences()),
         "jobs": (made_jobs.JOB_COLUMNS, jobs),
-        "planes": (made_jobs.PLANE_COLUMNS, planes),
+        "planes": (made_roofs.PLANE_COLUMNS, planes),
         "stages": (made_jobs.STAGE_COLUMNS, made_jobs.stages(jobs)),
         "requirements": (made_waiting.REQUIREMENT_COLUMNS, requirements),
         "lead_times": (made_waiting.LEAD_TIME_COLUMNS, made_waiting.lead_times()),
