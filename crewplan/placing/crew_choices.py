@@ -183,7 +183,7 @@ class CrewChoices:
         facts = self.facts
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
-        lost_h, p_ready = float(found.lost_h[i]), float(facts.ready.p[days[0]])
+        lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
         return Placement(
             stage=facts.stage.stage,

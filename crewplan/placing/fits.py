@@ -31,6 +31,8 @@ class Fits:
     best_p_go: Floats
     """With as many half-days as are allowed at all."""
     best_p_finish: Floats
+    p_begin: Floats
+    """Share of members in which anything can be done on the placement's first day."""
     lost_h: Floats
     """Expected person-hours on site in which nothing could be done, at P50 hours."""
 
@@ -56,6 +58,30 @@ def _done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Float
     return np.asarray(np.cumsum(counted[:, :, :cells], axis=2).transpose(0, 2, 1))
 
 
+def _begins(
+    blocks: Sequence[Block], line: Timeline, levels: Levels, level: NDArray[np.int8], first: Ints
+) -> tuple[Floats, Floats]:
+    """[S] shares of members in which anything can be done in the first half-day, and day."""
+    if not blocks or not len(line.hour):
+        some = np.full(len(first), 1.0 if not blocks else 0.0)
+        return some, some
+    least = min(block.exposure for block in blocks if not block.before)
+    pieces = np.arange(len(line.hour))
+    open_piece = np.where(level >= least, pieces, len(pieces))
+    next_open = np.minimum.accumulate(open_piece[:, ::-1], axis=1)[:, ::-1]
+    start = line.starts[first]
+    piece = np.clip(np.searchsorted(line.edges, start, side="right") - 1, 0, len(pieces) - 1)
+    begins = np.append(line.edges[:-1], np.inf)[next_open[:, piece]]
+    begins = np.maximum(begins, start)
+    day = np.array(line.cells, dtype=np.int64) // 2
+    end_of_day = np.searchsorted(day, day[first], side="right") - 1
+    half, whole = (
+        levels.weight @ (begins < line.ends[end] - ROUNDING_H) / levels.members
+        for end in (first, end_of_day)
+    )
+    return half, whole
+
+
 def _lost(
     phases: Sequence[Phase],
     shape: tuple[int, int, int],
@@ -69,27 +95,24 @@ def _lost(
     pieces = len(line.hour)
     length = np.diff(line.edges)
     lost = np.zeros(starts)
-    for phase in phases:
-        middle = phase.walker % durations == P50
-        lane = phase.walker[middle] // durations
-        member, start = lane // starts, lane % starts
-        shut = (level < phase.least) * line.person_h
+    for least in sorted({phase.least for phase in phases}):
+        alike = [phase for phase in phases if phase.least == least]
+        shut = (level < least) * line.person_h
         gone = np.zeros((len(level), pieces + 1))
         np.cumsum(shut * length, axis=1, out=gone[:, 1:])
-
-        def by(
-            time: Floats,
-            member: Ints = member,
-            start: Ints = start,
-            shut: Floats = shut,
-            gone: Floats = gone,
-        ) -> Floats:
-            capped = np.minimum(time, until[start])
-            piece = np.clip(np.searchsorted(line.edges, capped) - 1, 0, pieces - 1)
-            in_piece = (capped - line.edges[piece]) * shut[member, piece]
-            return np.asarray(gone[member, piece] + in_piece, dtype=np.float64)
-
-        hours = by(phase.end[middle]) - by(phase.begin[middle])
+        walker = np.concatenate([phase.walker for phase in alike])
+        middle = walker % durations == P50
+        lane = walker[middle] // durations
+        member, start = lane // starts, lane % starts
+        hours = np.zeros(len(lane))
+        for sign, times in (
+            (1.0, [phase.end for phase in alike]),
+            (-1.0, [phase.begin for phase in alike]),
+        ):
+            time = np.minimum(np.concatenate(times)[middle], until[start])
+            piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, pieces - 1)
+            in_piece = (time - line.edges[piece]) * shut[member, piece]
+            hours += sign * (gone[member, piece] + in_piece)
         lost += np.bincount(start, weights=hours * weight[member], minlength=starts)
     return np.asarray(np.maximum(lost / weight.sum(), 0.0), dtype=np.float64)
 
@@ -104,6 +127,9 @@ def fits(
     most_cells: int,
 ) -> Fits:
     """The least half-days from each start that reach its level, or that none does.
+
+    A crew is not sent where nothing can be begun on the first day, however long it may stay: the
+    share of members in which something can is held to the same level.
 
     Args:
         blocks: what is left of the stage.
@@ -123,7 +149,10 @@ def fits(
     lane = np.arange(len(first))
     position = np.arange(len(line.cells))
     allowed = (position >= first[:, None]) & (position < first[:, None] + most_cells)
-    enough = (p_finish >= least[:, None] - SHARE_ROUNDING) & allowed
+    half, whole = _begins(blocks, line, levels, level, first)
+    p_begin = np.where(position == first[:, None], half[:, None], whole[:, None])
+    good = np.minimum(p_finish, p_begin)
+    enough = (good >= least[:, None] - SHARE_ROUNDING) & allowed
     found = enough.any(axis=1)
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
@@ -135,5 +164,6 @@ def fits(
         p_finish=np.where(found, p_finish[lane, last], 0.0),
         best_p_go=p_go[lane, longest],
         best_p_finish=p_finish[lane, longest],
+        p_begin=whole,
         lost_h=np.where(found, lost, 0.0),
     )

@@ -51,6 +51,9 @@ def never_enough(
         elif found.best_p_go[i] < least[i] - SHARE_ROUNDING:
             key = ("weather", f"{word}: P(go) at most {{most}}, {least[i]:.2f} needed")
             most = float(found.best_p_go[i])
+        elif found.p_begin[i] < least[i] - SHARE_ROUNDING:
+            key = ("weather", f"{word}: nothing can be done on the first day, P(go) {{most}}")
+            most = float(found.p_begin[i])
         else:
             key = ("weather", f"{word}: P(finish) at most {{most}}, {least[i]:.2f} needed")
             most = float(found.best_p_finish[i])

@@ -1,0 +1,94 @@
+"""Prices by hand from the assumed table (prices.py)."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from crewplan.placing.price import Promise, Published, Visit, lateness, price, price_of_later
+from crewplan.placing.prices import PRICES, cents, priority_weight
+
+TODAY = date(2026, 5, 3)
+PROMISE = Promise(TODAY, date(2026, 5, 8), 2, 2)
+VISIT = Visit(
+    "A", date(2026, 5, 5), "am", date(2026, 5, 6), 120.0, 3.0, 35.0, 400.0, 0.9, 0.8, 50.0
+)
+
+
+def test_each_part_of_a_visit_is_its_own_sum_in_whole_cents():
+    # 3 h x 35; 3 days x 30 / 2 stages; 0.1 x 400; 0.2 x 400
+    assert price(VISIT, PROMISE, None) == {
+        "travel": 12000,
+        "lost hours": 10500,
+        "waiting": 4500,
+        "not finishing": 4000,
+        "not ready": 8000,
+        "equipment": 5000,
+    }
+
+
+def test_lateness_is_convex_and_the_stages_of_a_job_share_it():
+    # 60 + 6 for one day; 120 + 24 for two; halved between two stages
+    assert lateness(PROMISE, date(2026, 5, 9)) == pytest.approx(33.0)
+    assert lateness(PROMISE, date(2026, 5, 10)) == pytest.approx(72.0)
+    assert lateness(PROMISE, date(2026, 5, 8)) == 0.0
+
+
+def test_a_first_priority_weighs_half_as_much_again():
+    assert [priority_weight(p) for p in (1, 2, 3)] == [1.5, 1.0, 0.75]
+
+
+def test_an_earlier_end_is_a_little_cheaper():
+    later = replace(VISIT, end_on=date(2026, 5, 7))
+    by = price(later, PROMISE, None)["waiting"] - price(VISIT, PROMISE, None)["waiting"]
+    assert 0 < by < price(VISIT, PROMISE, None)["travel"]
+
+
+@pytest.mark.parametrize(
+    ("crew", "on", "half", "amount"),
+    [
+        # published two days from now: 250 x 1 / (1 + 2 / 2) = 125 for another day
+        ("A", date(2026, 5, 5), "am", 0),
+        ("A", date(2026, 5, 6), "am", 12500),
+        ("A", date(2026, 5, 5), "pm", 6250),
+        ("B", date(2026, 5, 5), "am", 3750),
+        ("B", date(2026, 5, 6), "am", 16250),
+    ],
+)
+def test_a_move_costs_by_what_changes(crew, on, half, amount):
+    moved = replace(VISIT, crew=crew, start_on=on, start_half=half)
+    parts = price(moved, PROMISE, Published("A", date(2026, 5, 5), "am"))
+    assert parts.get("move", 0) == amount
+
+
+def test_a_move_is_dearer_the_nearer_the_published_day():
+    far = [
+        price(VISIT, PROMISE, Published("A", TODAY + timedelta(days=ahead), "am"))["move"]
+        for ahead in (0, 1, 3, 5, 9)
+    ]
+    assert far == sorted(far, reverse=True)
+
+
+def test_leaving_a_stage_out_prices_its_work_a_week_after_the_horizon():
+    parts = price_of_later(800.0, 300.0, 90.0, date(2026, 5, 15), PROMISE, None)
+    # ends 2026-05-22: 19 days x 30 / 2; 14 days late: (840 + 1176) / 2
+    assert parts == {
+        "left for later": 110000,
+        "travel": 9000,
+        "waiting": 28500,
+        "lateness": 100800,
+    }
+
+
+def test_leaving_out_what_was_published_is_a_move_too():
+    # published tomorrow: 250 x 1.3 / 1.5
+    published = Published("A", date(2026, 5, 4), "am")
+    assert price_of_later(1, 1, 1, TODAY, PROMISE, published)["move"] == 21667
+
+
+def test_money_is_rounded_once_to_whole_cents():
+    assert [cents(a) for a in (0.004, 0.006, 12.344, 12.346)] == [0, 1, 1234, 1235]
+
+
+def test_every_price_says_where_it_comes_from():
+    assert all(row.source.startswith("assumed") and row.meaning for row in PRICES)
