@@ -167,9 +167,9 @@ def plan(
     shape: Shape = Format.table,
 ) -> None:
     """Decide which crew goes to which roof on which day."""
-    from crewplan.publishing.csv_text import csv_text
+    from crewplan.intake.published import plan_csv, write_plan
     from crewplan.publishing.plan_json import plan_json
-    from crewplan.publishing.plan_rows import PLAN_COLUMNS, plan_cells, plan_rows
+    from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.week import plan_week
 
@@ -182,8 +182,6 @@ def plan(
         )
     rows = plan_rows(week.plan, branch.plan)
     if publish:
-        from crewplan.intake.published import write_plan
-
         try:
             write_plan(folder, rows, clock.now)
         except OSError as error:
@@ -193,7 +191,7 @@ def plan(
     if shape is Format.json:
         _print_json(plan_json(week.plan, clock.kind))
     elif shape is Format.csv:
-        typer.echo(csv_text(PLAN_COLUMNS, plan_cells(rows)), nl=False)
+        typer.echo(plan_csv(rows), nl=False)
     else:
         typer.echo(plan_text(branch, week.plan, clock.mark))
     if clock.mark and shape is not Format.table:

@@ -1,27 +1,9 @@
 """A plan as rows of the `plan` table."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
-
-PLAN_COLUMNS = ("stage", "part", "crew", "start_on", "start_half", "half_days", "pinned")
-
-
-def plan_cells(rows: Iterable[PlanRow]) -> list[tuple[str, ...]]:
-    """The rows as the cells of `plan.csv`, in the order of `PLAN_COLUMNS`."""
-    return [
-        (
-            row.stage,
-            str(row.part),
-            row.crew,
-            row.start_on.isoformat(),
-            row.start_half,
-            str(row.half_days),
-            "yes" if row.pinned else "no",
-        )
-        for row in rows
-    ]
 
 
 def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]:
