@@ -169,6 +169,12 @@ def test_thunder_stands_in_some_members_of_one_afternoon():
     assert 2 <= len({row["member"] for row in found}) <= 8
 
 
+def test_a_customer_of_a_frozen_day_has_not_answered_yet():
+    (job,) = names("customer of a frozen day has not answered")
+    assert _requirement(job, "customer_confirmed")["state"] == "asked"
+    assert {r["start_on"] for r in rows("plan") if r["stage"].startswith(job)} <= set(HORIZON[:2])
+
+
 def test_one_published_row_is_pinned():
     (stage,) = names("pinned")
     assert [row["stage"] for row in rows("plan") if row["pinned"] == "yes"] == [stage]
