@@ -12,7 +12,9 @@ import numpy as np
 
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job, Module, Plane, Racking, Stage
+from crewplan.model.limit_row import CANONICAL_UNIT, Limit
 from crewplan.model.settings import Settings
+from crewplan.model.units import WORDS, convert
 from crewplan.model.weather_table import NO_TIME_S, VALUE_COLUMNS, WeatherPlace, WeatherTable
 from crewplan.model.work_rows import Factor, Rate, Step
 
@@ -126,6 +128,21 @@ def package_rows(table: str) -> tuple[Any, ...]:
                 values["min_people"] = int(cells["min_people"])
             rows.append(row_type(**values))
     return tuple(rows)
+
+
+@cache
+def package_limits() -> tuple[Limit, ...]:
+    """The package's own limits, converted as intake does."""
+    limits = []
+    with (DEFAULTS / "limits.csv").open(encoding="utf-8", newline="") as file:
+        for cells in csv.DictReader(file):
+            inside = CANONICAL_UNIT[cells["measure"]].lower()
+            value = float(cells["at_most"])
+            if cells["unit"]:
+                value = convert(value, WORDS[cells["unit"].lower()], WORDS[inside])
+            height_m = float(cells["height_m"]) if cells["height_m"] else None
+            limits.append(Limit(**(cells | {"at_most": value, "height_m": height_m})))
+    return tuple(limits)
 
 
 def branch(**tables: Any) -> Branch:
