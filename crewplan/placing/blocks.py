@@ -28,6 +28,11 @@ class _Node:
     before: set[int]
 
 
+def first_exposure(blocks: tuple[Block, ...]) -> int:
+    """Least exposure of what can be done at once: 1 ground, 2 roof, 3 lift; no work: ground."""
+    return min((block.exposure for block in blocks if not block.before), default=1)
+
+
 def _nodes(hours: StageHours) -> dict[int, _Node]:
     place = {step.step: i for i, step in enumerate(hours.steps)}
     all_before: list[set[int]] = []

@@ -90,7 +90,8 @@ def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
     if known.supply.judged:
         found += short_of_kit(known.kits.get(stage.stage, {}), known.supply, horizon)
     found += outside_customer_days(job, horizon)
-    if_published: list[Removal] = begun(settings, horizon, known.now)
+    going_on = stage.stage in index.reaching
+    if_published: list[Removal] = [] if going_on else begun(settings, horizon, known.now)
     if stage.kind == "inspection":
         notice = {row.authority: row.notice_days for row in known.branch.authorities}
         if_published += before_notice(
@@ -102,6 +103,10 @@ def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
         # neither the clock nor the notice takes away what was published there already
         for removal in if_published:
             removal.starts[cell] = False
+    if row is not None and row.pinned and row.start_on > horizon.days[-1]:
+        every = np.ones(len(horizon.cells), dtype=np.bool_)
+        text = f"pinned to {row.start_on.isoformat()}, after the days planned"
+        found.append(Removal("pin", text, every))
     return found + if_published
 
 
@@ -175,7 +180,7 @@ def _cost_of_later(
 ) -> dict[str, int]:
     branch = site.known.branch
     mean = sum(person.cost_per_h for person in branch.people) / max(len(branch.people), 1)
-    visit = max((choices.again_cost() for choices in crews), default=0.0)
+    visit = max((choices.again_cost for choices in crews), default=0.0)
     equipment = max((p.cost.get("equipment", 0) for p in placements), default=0) / 100
     travel = max((p.cost.get("travel", 0) for p in placements), default=0) / 100
     return price_of_later(
@@ -199,6 +204,7 @@ def _why(
 
 def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     known, job = index.site.known, index.jobs[stage.job]
+    horizon = known.horizon
     removals = _stage_removals(index, stage, job)
     facts = _facts(index, stage, removals)
     crews = _every_crew(index, facts)
@@ -223,8 +229,8 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
         },
         unplaced_cost=later,
         keep=held,
-        published=stage.stage in index.rows,
-        promised=job.due_on <= known.horizon.days[-1],
+        published=facts.published is not None and facts.published.start_on <= horizon.days[-1],
+        promised=job.due_on <= horizon.days[-1],
         reasons=_why(removals + of_crews, placements, broken, known),
         awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
     )

@@ -12,7 +12,7 @@ from crewplan.model.job_rows import Job, Stage, StageKind
 from crewplan.model.placement import Placement
 from crewplan.model.readiness import StageReadiness
 from crewplan.model.work_rows import EXPOSURES
-from crewplan.placing.blocks import Block
+from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.crew_days import CrewDays, lead_of, people_of
 from crewplan.placing.fits import Fits, fits
 from crewplan.placing.needs.equipment import borrowed, without_equipment
@@ -103,6 +103,9 @@ class CrewChoices:
         self.line = site.line(crew, facts.job, self.one_way_h)
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
+        self.again_cost = self._again_cost()
+        per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
+        self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
         self.placements: list[Placement] = []
 
@@ -162,6 +165,7 @@ class CrewChoices:
             starts,
             self.facts.least[starts],
             self.facts.exposed,
+            first_exposure(self.facts.blocks),
             forecast_from(weather, hours_of_day, self.facts.exposed),
             self.horizon,
             self.crew.name,
@@ -212,7 +216,6 @@ class CrewChoices:
     ) -> Visit:
         cost = self.crew.cost_per_h[list(days)]
         people = int(self.crew.count[list(days)].sum())
-        per_day = {row.equipment: row.cost_per_day for row in self.site.known.branch.equipment}
         return Visit(
             crew=self.crew.name,
             start_on=self.horizon.day_of(own[0]),
@@ -221,13 +224,13 @@ class CrewChoices:
             travel_cost=2 * self.one_way_h * float(cost.sum()),
             lost_h=lost_h,
             cost_per_person_h=float(cost.sum()) / people,
-            again_cost=self.again_cost(),
+            again_cost=self.again_cost,
             p_finish=p_finish,
             p_ready=p_ready,
-            equipment_cost=len(days) * sum(per_day.get(name, 0.0) for name in self.borrowed),
+            equipment_cost=len(days) * self.borrowed_cost_per_day,
         )
 
-    def again_cost(self) -> float:
+    def _again_cost(self) -> float:
         """One more drive and half-day of the whole crew, at its dearest day."""
         half_h = max((max(s.am_h, s.pm_h) for s in self.site.shifts), default=0.0)
         dearest = float(self.crew.cost_per_h.max(initial=0.0))

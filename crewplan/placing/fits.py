@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-from crewplan.placing.blocks import Block
+from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
 from crewplan.placing.walk import Floats, Ints, Phase, walk
@@ -59,13 +59,13 @@ def _done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Float
 
 
 def _begins(
-    blocks: Sequence[Block], line: Timeline, levels: Levels, level: NDArray[np.int8], first: Ints
+    blocks: tuple[Block, ...], line: Timeline, levels: Levels, level: NDArray[np.int8], first: Ints
 ) -> tuple[Floats, Floats]:
     """[S] shares of members in which anything can be done in the first half-day, and day."""
     if not blocks or not len(line.hour):
         some = np.full(len(first), 1.0 if not blocks else 0.0)
         return some, some
-    least = min(block.exposure for block in blocks if not block.before)
+    least = first_exposure(blocks)
     pieces = np.arange(len(line.hour))
     open_piece = np.where(level >= least, pieces, len(pieces))
     next_open = np.minimum.accumulate(open_piece[:, ::-1], axis=1)[:, ::-1]
@@ -118,7 +118,7 @@ def _lost(
 
 
 def fits(
-    blocks: Sequence[Block],
+    blocks: tuple[Block, ...],
     spread: float,
     line: Timeline,
     levels: Levels,

@@ -118,10 +118,11 @@ def price_of_later(
         travel_cost: the dearest ordinary travel.
         last_day: of the horizon.
         promise: what its days are worth.
-        published: where it was published; leaving it out is a move then.
+        published: where it was published; leaving it out of days that hold it is a move.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
-    near = 0.0 if published is None else _nearness(promise.today, published.start_on)
+    due_now = published is not None and published.start_on <= last_day
+    near = _nearness(promise.today, published.start_on) if published and due_now else 0.0
     return _whole_cents(
         {
             "left for later": labour_cost + visit_cost,

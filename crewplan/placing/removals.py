@@ -9,6 +9,9 @@ from numpy.typing import NDArray
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason, ReasonKind
 
+MOST_SPELLS = 3
+"""More spells than this are told as one, so that a list of reasons stays short."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Removal:
@@ -47,19 +50,33 @@ def days(count: int) -> str:
     return f"{count} day{'' if count == 1 else 's'}"
 
 
+def _spells(kind: ReasonKind, taken: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """First and last day (indices) of the spells told apart: weather has several, if few."""
+    by_day = np.flatnonzero(taken.reshape(-1, 2).any(axis=1))
+    breaks = np.flatnonzero(np.diff(by_day) > 1) + 1
+    runs = [(int(run[0]), int(run[-1])) for run in np.split(by_day, breaks)]
+    if kind == "weather" and len(runs) <= MOST_SPELLS:
+        return runs
+    return [(int(by_day[0]), int(by_day[-1]))]
+
+
 def reasons(removals: Iterable[Removal], horizon: Horizon) -> tuple[Reason, ...]:
-    """One reason for each rule and text, with the first and last day on which it took a start."""
+    """A reason for each rule and text, with the first and last day on which it took a start.
+
+    Spells of weather stand apart, since the days between them are fine.
+    """
     groups: dict[tuple[ReasonKind, str], list[Removal]] = {}
     for removal in removals:
         if removal.starts.any():
             groups.setdefault((removal.kind, removal.text), []).append(removal)
     found: list[Reason] = []
     for (kind, text), group in groups.items():
-        cells = np.flatnonzero(np.logical_or.reduce([removal.starts for removal in group]))
-        crews = list(dict.fromkeys(removal.crew for removal in group if removal.crew))
-        detail = _filled(text, words(crews), max(removal.most for removal in group))
-        first, last = horizon.day_of(int(cells[0])), horizon.day_of(int(cells[-1]))
-        found.append(Reason(kind, detail, first, last))
+        taken = np.logical_or.reduce([removal.starts for removal in group])
+        for first, last in _spells(kind, taken):
+            own = [r for r in group if r.starts[2 * first : 2 * last + 2].any()]
+            crews = list(dict.fromkeys(removal.crew for removal in own if removal.crew))
+            detail = _filled(text, words(crews), max(removal.most for removal in own))
+            found.append(Reason(kind, detail, horizon.days[first], horizon.days[last]))
     return tuple(found)
 
 

@@ -83,7 +83,12 @@ def test_leaving_a_stage_out_prices_its_work_a_week_after_the_horizon():
 def test_leaving_out_what_was_published_is_a_move_too():
     # published tomorrow: 250 x 1.3 / 1.5
     published = Published("A", date(2026, 5, 4), "am")
-    assert price_of_later(1, 1, 1, TODAY, PROMISE, published)["move"] == 21667
+    assert price_of_later(1, 1, 1, date(2026, 5, 8), PROMISE, published)["move"] == 21667
+
+
+def test_leaving_out_what_is_published_for_later_days_moves_nothing():
+    published = Published("A", date(2026, 5, 11), "am")
+    assert "move" not in price_of_later(1, 1, 1, date(2026, 5, 8), PROMISE, published)
 
 
 def test_money_is_rounded_once_to_whole_cents():

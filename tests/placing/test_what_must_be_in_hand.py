@@ -38,7 +38,7 @@ def test_an_open_permit_takes_every_start_away():
 
 def test_an_asked_permit_says_how_likely_it_is_there():
     _, to_place = choose(readiness=waiting(("permit", "asked", 0.2), ("survey", "granted", 1)))
-    assert said(to_place, "readiness") == [("permit: asked, 20% by 2026-05-08", day(4), day(8))]
+    assert said(to_place, "readiness") == [("permit: asked, 20 % by 2026-05-08", day(4), day(8))]
     assert to_place.awaited == ("permit",)
 
 
@@ -47,7 +47,7 @@ def test_likely_enough_is_placed_beyond_the_frozen_days_only():
     assert {p.start for p in choices.placements} == set(range(4, 10))
     assert {(p.p_ready, p.granted) for p in choices.placements} == {(0.85, False)}
     assert "not ready" in choices.placements[0].cost
-    assert said(to_place, "readiness") == [("permit: asked, 85% by 2026-05-05", day(4), day(5))]
+    assert said(to_place, "readiness") == [("permit: asked, 85 % by 2026-05-05", day(4), day(5))]
 
 
 def test_the_frozen_days_ask_for_the_gates_probability():
@@ -133,7 +133,10 @@ def test_what_is_published_later_may_move_at_a_price():
     [
         ({"readiness": waiting(("permit", "asked", 0.9))}, "permit: asked"),
         ({"absences": (Absence("Lea", day(5), day(5)),)}, "Lea away"),
-        ({"weather_at": by_clock(lambda m, at: 0 if at.day == 5 else 3)}, "nothing can be done"),
+        (
+            {"weather_at": by_clock(lambda m, at: 0 if at.day == 5 else 3)},
+            "P(go) at most 0.00 on the first day",
+        ),
         (
             {"absences": tuple(Absence(p.person, day(5), day(5)) for p in TWO_PEOPLE)},
             "nobody of crew A is there",
@@ -158,6 +161,15 @@ def test_a_pin_on_a_day_off_says_so():
     assert choices.placements
 
 
+def test_a_pin_after_the_days_planned_keeps_the_stage_out_of_them():
+    choices, to_place = choose(plan=(PlanRow("S1", "A", day(12), pinned=True),))
+    assert choices.placements == ()
+    assert said(to_place, "pin") == [
+        ("pinned to 2026-05-12, after the days planned", day(4), day(8))
+    ]
+    assert not to_place.published
+
+
 def test_work_that_began_before_the_horizon_goes_on_at_its_first_half_day():
     # from Thursday pm, six half-days: Thu pm, Fri, Mon, and Tue am
     row = PlanRow("S1", "A", day(7), "pm", half_days=6)
@@ -166,6 +178,14 @@ def test_work_that_began_before_the_horizon_goes_on_at_its_first_half_day():
     choices, to_place = choose(hours=hours, days=days, plan=(row,))
     assert spans(choices) == [("A", 0, 1)]
     assert to_place.keep.start == 0
+
+
+def test_work_going_on_is_kept_though_todays_half_day_has_begun():
+    mid_morning = datetime(2026, 5, 11, 15, 0, tzinfo=UTC)  # 10:00 in Chicago
+    row = PlanRow("S1", "A", day(8), "am", half_days=3)
+    choices, to_place = choose(days=(day(11), day(12)), now=mid_morning, plan=(row,))
+    assert to_place.keep.start == 0
+    assert spans(choices) == [("A", 0, 1)]
 
 
 def test_work_that_should_have_ended_before_the_horizon_is_free_again():

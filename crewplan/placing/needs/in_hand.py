@@ -10,9 +10,10 @@ _ROUNDING = 1e-9
 
 
 def _says(need: NeedChance, day: int, horizon: Horizon) -> str:
-    by = horizon.days[day].isoformat()
-    chance = f"{need.state}, {need.p[day]:.0%} by {by}" if need.state == "asked" else need.state
-    return f"{need.kind}: {chance}" + (f" ({need.note})" if need.note else "")
+    stands = f"{need.kind}: {need.state}" + (f" ({need.note})" if need.note else "")
+    if need.state != "asked":
+        return stands
+    return f"{stands}, {need.p[day] * 100:.0f} % by {horizon.days[day].isoformat()}"
 
 
 def _culprits(ready: StageReadiness, least: float, bad: np.ndarray, last: int) -> list[NeedChance]:

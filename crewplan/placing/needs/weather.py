@@ -34,6 +34,7 @@ def never_enough(
     starts: Ints,
     least: Floats,
     exposed: int,
+    first_exposed: int,
     has_forecast: NDArray[np.bool_],
     horizon: Horizon,
     crew: str,
@@ -52,7 +53,9 @@ def never_enough(
             key = ("weather", f"{word}: P(go) at most {{most}}, {least[i]:.2f} needed")
             most = float(found.best_p_go[i])
         elif found.p_begin[i] < least[i] - SHARE_ROUNDING:
-            key = ("weather", f"{word}: nothing can be done on the first day, P(go) {{most}}")
+            begin = EXPOSURES[first_exposed - 1]
+            text = f"{begin}: P(go) at most {{most}} on the first day, {least[i]:.2f} needed"
+            key = ("weather", text)
             most = float(found.p_begin[i])
         else:
             key = ("weather", f"{word}: P(finish) at most {{most}}, {least[i]:.2f} needed")
