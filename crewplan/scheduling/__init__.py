@@ -1,6 +1,9 @@
 """Picks placements: one sparse problem, two engines, an independent checker, and reasons."""
 
+from crewplan.scheduling.answers import why
+from crewplan.scheduling.checker import check_plan
+from crewplan.scheduling.engines import EngineChoice
 from crewplan.scheduling.schedule import schedule
 from crewplan.scheduling.stop import Stop
 
-__all__ = ["Stop", "schedule"]
+__all__ = ["EngineChoice", "Stop", "check_plan", "schedule", "why"]

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import sparse
 
 from crewplan.model.placement import Reason
@@ -21,16 +22,18 @@ class Clashes:
     whole: Problem
     picked: Picked
     by_column: sparse.csc_array
-    activity: np.ndarray[tuple[int], np.dtype[np.int64]]
+    activity: NDArray[np.int64]
+    over: NDArray[np.intp]
+    """Rows over their upper end: stages of the plan that follow one which was taken out of it."""
 
     def rows(self, column: int) -> tuple[int, ...]:
-        """Rows that would go over their upper end, by index."""
+        """Rows that would be over their upper end, by index, whether by this column or already."""
         held = slice(*self.by_column.indptr[column : column + 2])
-        rows = self.by_column.indices[held]
-        upper = self.whole.selection.upper[rows]
-        # A factor below zero only makes room; a row that is full stays as it is.
-        over = self.by_column.data[held] > np.maximum(upper - self.activity[rows], 0)
-        return tuple(int(row) for row in rows[over])
+        rows, factors = self.by_column.indices[held], self.by_column.data[held]
+        upper = self.whole.selection.upper
+        over = rows[self.activity[rows] + factors > upper[rows]]
+        untouched = self.over[~np.isin(self.over, rows)]
+        return tuple(int(row) for row in (*over, *untouched))
 
     def reasons(self, columns: Iterable[int]) -> tuple[Reason, ...]:
         """One reason a rule, over the days on which the columns that break it would start."""
@@ -66,6 +69,8 @@ def _few(names: dict[str, dict[str, None]]) -> dict[str, tuple[str, ...]]:
 
 
 def clashes(whole: Problem, picked: Picked) -> Clashes:
-    """For one plan."""
+    """For one plan; a stage that is asked about for elsewhere is taken out of it first."""
     selection = whole.selection
-    return Clashes(whole, picked, sparse.csc_array(selection.matrix), selection.activity(picked))
+    activity = selection.activity(picked)
+    over = np.flatnonzero(activity > selection.upper)
+    return Clashes(whole, picked, sparse.csc_array(selection.matrix), activity, over)

@@ -40,5 +40,9 @@ def rows(held: Columns) -> Iterator[Row]:
 
 
 def words(clashes: Mapping[str, tuple[str, ...]]) -> str:
-    """Which stages have not ended in time."""
-    return f"has not ended in time: {', '.join(clashes)}"
+    """Which stages have not ended in time, and which that follow could not start any more."""
+    before = [stage for stage, followers in clashes.items() if not followers]
+    late_for = dict.fromkeys(name for followers in clashes.values() for name in followers)
+    told = [f"has not ended in time: {', '.join(before)}"] if before else []
+    told += [f"too late for what follows: {', '.join(late_for)}"] if late_for else []
+    return "; ".join(told)

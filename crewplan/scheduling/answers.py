@@ -1,0 +1,60 @@
+"""Why is this stage there, and what would another place cost?"""
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from crewplan.model.answer import Answer, OtherPlacement
+from crewplan.model.placement import Choices
+from crewplan.model.plan import Plan
+from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.problem import problem
+
+MOST_OTHERS = 5
+
+
+def _others(
+    choices: Choices, plan: Plan, stage: str, cents: int, most: int
+) -> tuple[OtherPlacement, ...]:
+    whole = problem(choices)
+    rest = {(p.placement.stage, p.placement.crew, p.placement.start) for p in plan.planned}
+    picked = np.array(
+        [p.stage != stage and (p.stage, p.crew, p.start) in rest for p in whole.held.placements],
+        dtype=np.bool_,
+    )
+    seen = clashes(whole, picked)
+    found: list[OtherPlacement] = []
+    for column in whole.held.of_stage[stage].tolist():
+        placement = whole.held.placements[column]
+        if (placement.stage, placement.crew, placement.start) not in rest:
+            breaks = seen.reasons([column])
+            found.append(OtherPlacement(placement, placement.cents - cents, breaks))
+    found.sort(key=lambda other: (bool(other.breaks), other.cents_more))
+    return tuple(found[:most])
+
+
+def why(choices: Choices, plan: Plan, stage: str, *, most: int = MOST_OTHERS) -> Answer:
+    """The price of a stage by part, its reasons if it is left out, and its other placements.
+
+    Args:
+        choices: what the plan was made from.
+        plan: the plan.
+        stage: a stage of the plan, placed, left out or done.
+        most: other placements to tell.
+
+    Raises:
+        KeyError: no such stage.
+    """
+    planned = next((p for p in plan.planned if p.placement.stage == stage), None)
+    left_out = next((out for out in plan.unplaced if out.stage == stage), None)
+    parts: Mapping[str, int]
+    if planned is not None:
+        parts = planned.placement.cost
+    elif left_out is not None:
+        parts = next(s.unplaced_cost for s in choices.stages if s.stage == stage)
+    elif stage in plan.done:
+        return Answer(stage, None, None, {}, ())
+    else:
+        raise KeyError(stage)
+    others = _others(choices, plan, stage, sum(parts.values()), most)
+    return Answer(stage, planned, left_out, dict(parts), others)
