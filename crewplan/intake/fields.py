@@ -45,15 +45,13 @@ _MANY: dict[Kind, Kind] = {
     "table": "spans of days",
 }
 _WRITTEN: dict[Kind, str] = {
-    "text": "text",
     "day": "a day written as 2026-05-04",
     "time with UTC offset": "a time with its UTC offset, written as 2026-05-04T07:00:00-05:00",
     "time of day": "a time of day written as 07:00",
     "yes/no": "yes or no",
-    "texts": "words with ; between",
-    "days": "days written as 2026-05-04",
-    "spans of days": "days or spans of days with ; between, "
-    "written as 2026-05-05..2026-05-07;2026-05-11",
+    "texts": "a list of words with ; between",
+    "days": "a list of days such as 2026-05-04;2026-05-11",
+    "spans of days": "a list of days such as 2026-05-05..2026-05-07;2026-05-11",
     "table": "a table of settings",
 }
 
@@ -91,14 +89,14 @@ class Field:
         if self.kind == "choice":
             return f"one of {', '.join(self.choices)}"
         if self.kind == "choices":
-            return f"words out of {', '.join(self.choices)}"
+            return f"a list of words out of {', '.join(self.choices)}"
         if self.kind in ("number", "whole number"):
             words = f"a {self.kind} {self.bounds}".rstrip()
             words += f" (in {self.unit})" if self.unit and self.bounds else ""
             return words + (", or the word none" if self.takes_none else "")
         if self.kind == "whole numbers":
-            return f"whole numbers {self.bounds} with ; between, such as 7;7;5"
-        return _WRITTEN[self.kind]
+            return f"a list of whole numbers {self.bounds} such as 7;7;5"
+        return _WRITTEN.get(self.kind, f"a word ({self.about})")
 
 
 def _bounds(metadata: list[Any]) -> str:

@@ -70,7 +70,7 @@ def read_folder(path: Path, now: datetime | None = None) -> Branch:
         check(tables, report)
     weather = _weather(sources, settings, report)
     if settings is not None:
-        check_demo(folder, settings, report)
+        check_demo(folder, sources, settings, report)
     if settings is not None and now is not None:
         check_clock(tables, weather, settings, now, report)
     report.raise_if_faulty()

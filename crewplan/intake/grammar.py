@@ -41,7 +41,7 @@ def number(text: str) -> float:
     if text.lower() in _NOT_FINITE:
         raise Unreadable(f"{quoted(text)} is not a finite number")
     if _THOUSANDS.fullmatch(text):
-        raise Unreadable(f"{quoted(text)} has a sign between its thousands")
+        raise Unreadable(f"{quoted(text)} has a thousands separator")
     if _DECIMAL_COMMA.fullmatch(text):
         raise Unreadable(f"{quoted(text)} has a decimal comma where a point belongs")
     raise Unreadable

@@ -4,7 +4,7 @@ import difflib
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from crewplan.intake.faults import Report, place, quoted
+from crewplan.intake.faults import Report, place
 from crewplan.intake.fields import Field
 from crewplan.model.units import SUFFIXES, convert, suffix_of
 
@@ -69,7 +69,9 @@ def lay_out(
         field, suffix = hit
         if field.name in found:
             first = found[field.name].name
-            problem = f"{quoted(first)} holds the same" if first != name else "it is there twice"
+            problem = (
+                f"column {first} holds the same measure" if first != name else "it is there twice"
+            )
             report.fault(file, 1, name, written, "one of them", problem)
             continue
         found[field.name] = Column(index, name, field, suffix)

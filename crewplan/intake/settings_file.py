@@ -2,16 +2,15 @@
 
 import dataclasses
 import tomllib
-from collections.abc import Iterator, Mapping
-from datetime import timedelta
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from crewplan.intake import grammar
 from crewplan.intake.faults import Report, place, quoted
 from crewplan.intake.fields import Field, fields_of
 from crewplan.intake.layout import Column, match, unknown
+from crewplan.intake.settings_sense import senseless_settings
 from crewplan.intake.toml_lines import line_of, line_of_error
 from crewplan.intake.typed_rows import checked
 from crewplan.intake.workbook import cell_text
@@ -19,6 +18,7 @@ from crewplan.model.job_rows import Stage
 from crewplan.model.settings import Demo, Holidays, Settings
 
 FILE = "branch.toml"
+_TOLD = "told already"
 SETTING_TABLES: dict[str, type[Any]] = {"holidays": Holidays, "demo": Demo}
 
 
@@ -71,7 +71,10 @@ def _value(reader: _Reader, row: type[Any], field: Field, name: str, suffix: str
             raise grammar.Unreadable
         if field.name == "requirements":
             return _requirements(reader.inside(name), raw)
-        return _build(reader.inside(name), SETTING_TABLES[field.name], raw)
+        inner, bad = _read(reader.inside(name), SETTING_TABLES[field.name], raw)
+        if bad:
+            raise grammar.Unreadable(_TOLD)
+        return SETTING_TABLES[field.name](**inner)
     if isinstance(raw, dict) or (isinstance(raw, list) and not isinstance(field.default, tuple)):
         raise grammar.Unreadable
     text = _text(raw).strip()
@@ -82,85 +85,37 @@ def _value(reader: _Reader, row: type[Any], field: Field, name: str, suffix: str
     return checked(row, field, text, Column(0, name, field, suffix))
 
 
-def _build(reader: _Reader, row: type[Any], given: Mapping[str, Any]) -> Any:
-    """A settings type from its table; None where something is at fault."""
+def _read(
+    reader: _Reader, row: type[Any], given: Mapping[str, Any]
+) -> tuple[dict[str, Any], frozenset[str]]:
+    """Values of a settings type, and the names of those at fault, which have none."""
     fields = fields_of(row)
-    values: dict[str, Any] = {}
-    whole = True
+    values = {field.name: field.default for field in fields if field.has_default}
+    bad: set[str] = set()
     written: dict[str, str] = {}
     for name, raw in given.items():
         hit = match(name.lower(), fields)
         if hit is None:
-            path = ".".join((*reader.path, name))
-            line = line_of(reader.text, (*reader.path, name))
-            reader.report.warn(f"{place(FILE, line, path)}: {unknown(name, fields)}.")
+            path = (*reader.path, name)
+            where = place(FILE, line_of(reader.text, path), ".".join(path))
+            reader.report.warn(f"{where}: {unknown(name, fields)}.")
             continue
         field, suffix = hit
-        if field.name in written:
-            reader.fault(name, _text(raw), "one of them", f"{written[field.name]} holds the same")
-            whole = False
-            continue
-        written[field.name] = name
         try:
+            if field.name in written:
+                raise grammar.Unreadable(f"{written[field.name]} holds the same measure")
             values[field.name] = _value(reader, row, field, name, suffix, raw)
-        except grammar.Unreadable as bad:
-            shown = _text(raw) if not isinstance(raw, dict) else "a table"
-            reader.fault(name, shown, field.expected(), str(bad))
-            whole = False
-        else:
-            whole &= field.kind != "table" or values[field.name] is not None
+        except grammar.Unreadable as problem:
+            if str(problem) != _TOLD:
+                shown = _text(raw) if not isinstance(raw, dict) else "a table"
+                reader.fault(name, shown, field.expected(), str(problem))
+            bad.add(field.name)
+        written[field.name] = name
     for field in fields:
         if field.name not in written and not field.has_default:
             reader.fault(field.name, "", field.expected(), "the setting is missing")
-            whole = False
-    return row(**values) if whole else None
-
-
-def _senseless(settings: Settings) -> Iterator[tuple[str, str, str, str]]:
-    """Key, value, what was expected, what is wrong: settings that do not go together."""
-    s = settings
-    if s.go_probability > s.gate_probability:
-        yield (
-            "go_probability",
-            f"{s.go_probability:g}",
-            f"{s.gate_probability:g} or less",
-            f"{s.go_probability:g} lies over gate_probability {s.gate_probability:g}",
-        )
-    if s.break_h >= s.shift_h:
-        wish = f"less than shift_h, {s.shift_h:g}"
-        yield "break_h", f"{s.break_h:g}", wish, f"{s.break_h:g} leaves no time to work"
-    start = timedelta(hours=s.shift_start.hour, minutes=s.shift_start.minute)
-    if start + timedelta(hours=s.shift_h + s.overtime_max_h) > timedelta(days=1):
-        length = f"{s.shift_h + s.overtime_max_h:g}"
-        problem = f"{length} h from {s.shift_start:%H:%M} end after midnight"
-        yield "shift_h", length, "a shift, overtime included, within its day", problem
-    if not s.workdays:
-        yield "workdays", "", "at least one day of the week", "it is empty"
-    try:
-        ZoneInfo(s.timezone)
-    except (KeyError, ValueError, OSError):
-        yield "timezone", s.timezone, "the name of a time zone, such as America/Chicago", ""
-    if s.demo is not None and not s.invented:
-        problem = "a clock set by hand stands in a folder that is not invented"
-        yield "demo", "", "invented = true beside it, or no [demo]", problem
-    if s.holidays is not None:
-        yield from _holidays(s.holidays)
-
-
-def _holidays(given: Holidays) -> Iterator[tuple[str, str, str, str]]:
-    import holidays  # heavy, and only needed where a branch keeps them
-
-    known = holidays.list_supported_countries()
-    if given.country not in known:
-        wish = "a country by its two capital letters, such as US"
-        yield "holidays.country", given.country, wish, ""
-        return
-    try:
-        holidays.country_holidays(given.country, subdiv=given.subdivision or None)
-    except NotImplementedError:
-        such = f", such as {known[given.country][0]}" if known[given.country] else ""
-        wish = f"a state or province of {given.country} with holidays of its own{such}"
-        yield "holidays.subdivision", given.subdivision, wish, ""
+            bad.add(field.name)
+    return {name: value for name, value in values.items() if name not in bad}, frozenset(bad)
 
 
 def read_settings(folder: Path, report: Report) -> Settings | None:
@@ -184,16 +139,13 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
         report.fault(FILE, None, "", "", "the branch's settings", problem)
         return None
     reader = _Reader(text, report)
-    settings: Settings | None = _build(reader, Settings, given)
-    if settings is None:
-        return None
-    clean = True
-    for key, value, expected, problem in _senseless(settings):
+    values, bad = _read(reader, Settings, given)
+    senseless = tuple(senseless_settings(values))
+    for key, value, expected, problem in senseless:
         reader.fault(key, value, expected, problem)
-        clean = False
-    if settings.weather_members is None:
+    if values.get("weather_members", 0) is None:
         report.warn(
             f"{FILE}: weather_members is not set, so that a member missing from the whole "
             "forecast is not noticed."
         )
-    return settings if clean else None
+    return None if bad or senseless else Settings(**values)

@@ -124,9 +124,11 @@ def _warn_of_gaps(raw: RawTable, rows: list[ParsedRow], report: Report) -> None:
         if row.gap:
             by_column[row.gap].append(row.number)
     for column, numbers in by_column.items():
-        count = "row" if len(numbers) == 1 else f"{len(numbers)} rows, first in row"
-        verb = "is" if len(numbers) == 1 else "are"
-        report.warn(f"{raw.file}, {count} {numbers[0]}: no {column}, so that it {verb} left out.")
+        if len(numbers) == 1:
+            where, what = f"row {numbers[0]}", "it is"
+        else:
+            where, what = f"{len(numbers)} rows, first in row {numbers[0]}", "they are"
+        report.warn(f"{raw.file}, {where}: no {column}, so that {what} left out.")
 
 
 def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:

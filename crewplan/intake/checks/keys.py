@@ -27,4 +27,6 @@ def check_keys(tables: Tables, report: Report) -> None:
                 value = ", ".join(map(str, key))
                 columns = ", ".join(map(parsed.column, parsed.table.key))
                 problem = f"{quoted(value)} stands in row {first} already"
-                report.fault(parsed.file, row.number, columns, value, "it once", problem)
+                report.fault(
+                    parsed.file, row.number, columns, value, f"each {columns} once", problem
+                )

@@ -19,7 +19,7 @@ def _check(tables: Tables, name: str, reference: Reference, report: Report) -> N
                     row.number,
                     parsed.column(reference.column),
                     word,
-                    f"the {reference.target} of a row there",
+                    f"a {reference.target} that stands there",
                     f"{quoted(word)} stands in no row of the table {reference.table}",
                 )
 

@@ -1,0 +1,85 @@
+"""Settings that are well written one by one and do not go together."""
+
+from collections.abc import Iterator, Mapping
+from datetime import timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from crewplan.model.settings import Holidays
+
+Senseless = tuple[str, str, str, str]
+"""Key, value, what was expected, what is wrong (empty: the value itself)."""
+
+
+def senseless_settings(given: Mapping[str, Any]) -> Iterator[Senseless]:
+    """What is wrong between settings; those at fault by themselves are not in `given`."""
+    for keys, check in _CHECKS:
+        if all(key in given for key in keys):
+            yield from check(*(given[key] for key in keys))
+
+
+def _go_over_gate(go: float, gate: float) -> Iterator[Senseless]:
+    if go > gate:
+        problem = f"{go:g} lies over gate_probability {gate:g}"
+        yield "go_probability", f"{go:g}", f"{gate:g} or less", problem
+
+
+def _no_time_to_work(rest_h: float, shift_h: float) -> Iterator[Senseless]:
+    if rest_h >= shift_h:
+        problem = f"{rest_h:g} leaves no time to work"
+        yield "break_h", f"{rest_h:g}", f"less than shift_h, {shift_h:g}", problem
+
+
+def _past_midnight(start: Any, shift_h: float, overtime_h: float) -> Iterator[Senseless]:
+    length = shift_h + overtime_h
+    begin = timedelta(hours=start.hour, minutes=start.minute)
+    if begin + timedelta(hours=length) > timedelta(days=1):
+        problem = f"{length:g} h from {start:%H:%M} on end after midnight"
+        yield "shift_h", f"{length:g}", "a shift, overtime included, within its day", problem
+
+
+def _no_workday(workdays: tuple[str, ...]) -> Iterator[Senseless]:
+    if not workdays:
+        yield "workdays", "", "at least one day of the week", "it is empty"
+
+
+def _time_zone(name: str) -> Iterator[Senseless]:
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        yield "timezone", name, "the name of a time zone, such as America/Chicago", ""
+
+
+def _clock(demo: Any, invented: bool) -> Iterator[Senseless]:
+    if demo is not None and not invented:
+        problem = "a clock set by hand stands in a folder that is not invented"
+        yield "demo", "", "invented = true beside it, or no [demo]", problem
+
+
+def _holidays(given: Holidays | None) -> Iterator[Senseless]:
+    if given is None:
+        return
+    import holidays  # heavy, and only needed where a branch keeps them
+
+    known = holidays.list_supported_countries()
+    if given.country not in known:
+        wish = "a country by its two capital letters, such as US"
+        yield "holidays.country", given.country, wish, ""
+        return
+    try:
+        holidays.country_holidays(given.country, subdiv=given.subdivision or None)
+    except NotImplementedError:
+        such = f", such as {known[given.country][0]}" if known[given.country] else ""
+        wish = f"a state or province of {given.country} with holidays of its own{such}"
+        yield "holidays.subdivision", given.subdivision, wish, ""
+
+
+_CHECKS: tuple[tuple[tuple[str, ...], Any], ...] = (
+    (("timezone",), _time_zone),
+    (("holidays",), _holidays),
+    (("go_probability", "gate_probability"), _go_over_gate),
+    (("break_h", "shift_h"), _no_time_to_work),
+    (("shift_start", "shift_h", "overtime_max_h"), _past_midnight),
+    (("workdays",), _no_workday),
+    (("demo", "invented"), _clock),
+)
