@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from crewplan.model.placement import Placement, Reason
+from crewplan.model.placement import Keep, Placement, Reason
 from crewplan.model.plan import Planned, Unplaced
 
 
@@ -27,5 +27,7 @@ class Answer:
     unplaced: Unplaced | None
     parts: Mapping[str, int]
     """Cents by part of the price, of the placement or of leaving it out; empty where done."""
+    keep: Keep | None
+    """Where it must stay, since it was published for a frozen day or pinned."""
     others: tuple[OtherPlacement, ...]
     """Those that fit first, then by price."""

@@ -1,7 +1,5 @@
 """Why is this stage there, and what would another place cost?"""
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from crewplan.model.answer import Answer, OtherPlacement
@@ -47,14 +45,11 @@ def why(choices: Choices, plan: Plan, stage: str, *, most: int = MOST_OTHERS) ->
     """
     planned = next((p for p in plan.planned if p.placement.stage == stage), None)
     left_out = next((out for out in plan.unplaced if out.stage == stage), None)
-    parts: Mapping[str, int]
-    if planned is not None:
-        parts = planned.placement.cost
-    elif left_out is not None:
-        parts = next(s.unplaced_cost for s in choices.stages if s.stage == stage)
-    elif stage in plan.done:
-        return Answer(stage, None, None, {}, ())
-    else:
+    if stage in plan.done:
+        return Answer(stage, None, None, {}, None, ())
+    if planned is None and left_out is None:
         raise KeyError(stage)
+    to_place = next(s for s in choices.stages if s.stage == stage)
+    parts = to_place.unplaced_cost if planned is None else planned.placement.cost
     others = _others(choices, plan, stage, sum(parts.values()), most)
-    return Answer(stage, planned, left_out, dict(parts), others)
+    return Answer(stage, planned, left_out, dict(parts), to_place.keep, others)

@@ -23,7 +23,7 @@ def small_choices(draw):
     names = [f"S{i}" for i in range(draw(st.integers(2, 5)))]
     stages, placements = [], []
     for number, name in enumerate(names):
-        kind = draw(st.sampled_from(("roof", "roof", "electrical", "inspection")))
+        kind = draw(st.sampled_from(("roof", "roof", "electrical", "inspection", "inspection")))
         offered = draw(
             st.lists(
                 st.tuples(st.sampled_from(crews), st.sampled_from(horizon.cells)),
@@ -70,7 +70,7 @@ def small_choices(draw):
                 name,
                 f"J{number}",
                 kind,
-                draw(st.sampled_from(("Hill", "Vale"))),
+                draw(st.sampled_from(("Hill", "Hill", "Vale"))),
                 draw(st.sampled_from(DAYS)),
                 draw(st.integers(1, 3)),
                 tuple(before),

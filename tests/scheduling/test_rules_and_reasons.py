@@ -1,0 +1,258 @@
+"""Each hard rule keeps out what it should, and says so in plain words."""
+
+from tiny_choices import DAYS, FRIDAY, MONDAY, THURSDAY, at, choose, to_place
+
+from crewplan.model.placement import Keep, Reason
+from crewplan.scheduling import Stop, schedule
+
+PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
+
+
+def solved(stages, placements, **changes):
+    return schedule(choose(stages, placements, **changes), stop=PROOF)
+
+
+def placed(plan):
+    return {p.placement.stage: (p.placement.crew, p.placement.start) for p in plan.planned}
+
+
+def told(plan, stage):
+    reasons = next(out.reasons for out in plan.unplaced if out.stage == stage)
+    return [(reason.kind, reason.detail) for reason in reasons]
+
+
+def test_a_crew_is_in_one_place_at_a_time():
+    plan = solved(
+        [to_place("S1"), to_place("S2")],
+        [at("S1", "North", 0, 1), at("S2", "North", 1, 2, cents=2000)],
+    )
+    assert placed(plan) == {"S1": ("North", 0)}
+    assert told(plan, "S2") == [("capacity", "the crews that may are taken: North (S1)")]
+    assert plan.objective == 1000 + 50_000
+
+
+def test_short_visits_share_a_half_day_until_its_hours_are_full():
+    visits = [to_place(name, kind="inspection", authority="") for name in ("S1", "S2", "S3")]
+    placements = [at(f"S{i}", "North", 0, short_h=2.0, cents=1000 * i) for i in (1, 2, 3)]
+    plan = solved(visits, placements)
+    assert set(placed(plan)) == {"S1", "S2"}  # 3 x 2.0 h > 4.25 h
+    assert told(plan, "S3") == [("capacity", "the crews that may are taken: North (S1, S2)")]
+
+
+def test_a_whole_placement_shares_with_no_visit():
+    plan = solved(
+        [to_place("S1"), to_place("S2", kind="inspection")],
+        [at("S1", "North", 0), at("S2", "North", 0, short_h=1.0, cents=2000)],
+    )
+    assert placed(plan) == {"S1": ("North", 0)}
+
+
+def test_a_stage_starts_in_a_later_half_day_than_the_one_before_ends():
+    plan = solved(
+        [to_place("S1"), to_place("S2", after=("S1",))],
+        [at("S1", "North", 0, 1), *(at("S2", "South", c, cents=1000 + c) for c in range(4))],
+    )
+    assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 2)}
+
+
+def test_gap_days_are_calendar_days_so_that_a_weekend_counts():
+    """S1 ends on Friday; one whole day between is met on Monday, two as well, three are not."""
+    for gap_days, start in ((1, 4), (2, 4), (3, None)):
+        plan = solved(
+            [to_place("S1"), to_place("S2", after=("S1",), gap_days=gap_days)],
+            [at("S1", "North", 2), *(at("S2", "South", c) for c in (3, 4))],
+        )
+        assert placed(plan).get("S2") == (None if start is None else ("South", start))
+
+
+def test_a_stage_before_it_that_cannot_be_placed_keeps_a_stage_out():
+    plan = solved(
+        [
+            to_place("S1", reasons=(Reason("readiness", "permit: refused"),)),
+            to_place("S2", after=("S1",), promised=True),
+        ],
+        [at("S2", "South", 3)],
+    )
+    assert told(plan, "S1") == [("readiness", "permit: refused")]
+    assert told(plan, "S2") == [("order", "has not ended in time: S1")]
+    assert [out.answer_is_no for out in plan.unplaced] == [False, True]
+
+
+def test_one_shared_boom_serves_one_placement_a_day():
+    borrow = {"North": ("boom",), "South": ("boom",)}
+    plan = solved(
+        [to_place("S1", shared_equipment=borrow), to_place("S2", shared_equipment=borrow)],
+        [at("S1", "North", 0), at("S2", "South", 1, cents=2000)],
+        equipment={"boom": 1},
+    )
+    assert placed(plan) == {"S1": ("North", 0)}
+    assert told(plan, "S2") == [("equipment", "in use that day: boom (S1)")]
+
+
+def test_a_crew_with_its_own_boom_borrows_none():
+    plan = solved(
+        [to_place("S1", shared_equipment={"North": ("boom",)}), to_place("S2")],
+        [at("S1", "North", 0), at("S2", "South", 1)],
+        equipment={"boom": 1},
+    )
+    assert set(placed(plan)) == {"S1", "S2"}
+
+
+def test_an_authority_inspects_so_many_systems_a_day():
+    visits = [to_place(name, kind="inspection") for name in ("S1", "S2", "S3")]
+    plan = solved(
+        visits,
+        [at("S1", "North", 0), at("S2", "South", 1, cents=2000), at("S3", "South", 2)],
+        inspections_per_day={"Hill": 1},
+    )
+    assert set(placed(plan)) == {"S1", "S3"}
+    assert told(plan, "S2") == [("inspections", "no inspection left that day: Hill (S1)")]
+
+
+def test_a_kit_comes_from_what_has_arrived_by_the_first_day():
+    """7 on hand, 7 more on Friday: the second roof of 7 starts on Friday."""
+    plan = solved(
+        [to_place("S1", kit={"rail": 7.0}), to_place("S2", kit={"rail": 7.0})],
+        [at("S1", "North", 0), *(at("S2", "South", c, cents=1000 + c) for c in (0, 1, 2))],
+        on_hand={"rail": 7.0},
+        arrivals={"rail": ((FRIDAY, 7.0),)},
+    )
+    assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 2)}
+    assert [(p.placement.stage, p.firm, p.waits_for) for p in plan.planned] == [
+        ("S1", True, ()),
+        ("S2", False, ("kit: rail not on hand yet",)),
+    ]
+
+
+def test_an_arrival_is_not_in_hand_on_a_frozen_day():
+    for frozen, start in ((frozenset(), 0), (frozenset({THURSDAY, FRIDAY}), 4)):
+        plan = solved(
+            [to_place("S1", kit={"rail": 7.0})],
+            [at("S1", "North", c, cents=1000 + c) for c in (0, 2, 4)],
+            on_hand={"rail": 0.0},
+            arrivals={"rail": ((THURSDAY, 7.0),)},
+            frozen=frozen,
+        )
+        assert placed(plan) == {"S1": ("North", start)}
+
+
+def test_what_does_not_last_for_all_says_who_draws_it():
+    plan = solved(
+        [to_place("S1", kit={"rail": 7.0}), to_place("S2", kit={"rail": 7.0})],
+        [at("S1", "North", 0), at("S2", "South", 4, cents=2000)],
+        on_hand={"rail": 13.9},
+    )
+    assert told(plan, "S2") == [("material", "not enough by then: rail (drawn by S1)")]
+
+
+def test_material_that_is_not_judged_keeps_nothing_out():
+    plan = solved(
+        [to_place("S1", kit={"rail": 7.0})], [at("S1", "North", 0)], material_judged=False
+    )
+    assert set(placed(plan)) == {"S1"}
+    assert plan.planned[0].firm
+
+
+def test_tenths_of_a_unit_add_up():
+    """0.1 + 0.2 is 0.3, whatever binary fractions make of it."""
+    plan = solved(
+        [to_place("S1", kit={"rail": 0.1}), to_place("S2", kit={"rail": 0.2})],
+        [at("S1", "North", 0), at("S2", "South", 0)],
+        on_hand={"rail": 0.3},
+    )
+    assert set(placed(plan)) == {"S1", "S2"}
+
+
+def test_what_was_published_stays_however_dear_it_is():
+    keep = Keep("South", 3, pinned=True)
+    plan = solved(
+        [to_place("S1", keep=keep), to_place("S2")],
+        [at("S1", "North", 0, cents=1), at("S1", "South", 3, cents=90_000), at("S2", "South", 3)],
+    )
+    assert placed(plan) == {"S1": ("South", 3)}
+    assert plan.rule_of_thumb == plan.objective == 90_000 + 50_000
+
+
+def test_a_stage_before_a_kept_one_is_placed_so_that_it_can_stay():
+    """The only other way to place S1 is later and cheaper."""
+    plan = solved(
+        [to_place("S2", after=("S1",), keep=Keep("South", 2, pinned=False)), to_place("S1")],
+        [at("S1", "North", 1, cents=60_000), at("S1", "North", 3, cents=1), at("S2", "South", 2)],
+    )
+    assert placed(plan) == {"S1": ("North", 1), "S2": ("South", 2)}
+
+
+def test_of_published_placements_that_contradict_each_other_as_many_as_can_stay():
+    kept = [
+        to_place(name, published=True, keep=Keep("North", start, pinned=False))
+        for name, start in (("S1", 0), ("S2", 0), ("S3", 3))
+    ]
+    plan = solved(
+        kept, [at("S1", "North", 0), at("S2", "North", 0, 1, 2, 3, cents=1), at("S3", "North", 3)]
+    )
+    assert set(placed(plan)) == {"S1", "S3"}
+    assert told(plan, "S2")[0] == (
+        "pin",
+        "it cannot stay beside what else was published: the crews that may are taken: North (S1, S3)",
+    )
+    assert plan.unplaced[0].answer_is_no
+
+
+def test_among_as_many_the_pinned_one_stays():
+    kept = [
+        to_place("S1", keep=Keep("North", 0, pinned=False)),
+        to_place("S2", keep=Keep("North", 0, pinned=True)),
+    ]
+    plan = solved(kept, [at("S1", "North", 0, cents=1), at("S2", "North", 0, cents=40_000)])
+    assert set(placed(plan)) == {"S2"}
+
+
+def test_a_stage_that_costs_more_than_leaving_it_says_by_how_much():
+    plan = solved(
+        [to_place("S1")], [at("S1", "North", 2, cents=51_234), at("S1", "South", 4, cents=60_000)]
+    )
+    (reason,) = plan.unplaced[0].reasons
+    assert (reason.kind, reason.from_on, reason.until_on) == ("price", FRIDAY, MONDAY)
+    assert reason.detail == (
+        "placing it costs 12.34 more than leaving it for later, at the cheapest: "
+        "North from 2026-05-08 am"
+    )
+
+
+def test_a_stage_that_nobody_explains_still_has_a_reason():
+    plan = solved([to_place("S1")], [])
+    assert told(plan, "S1") == [("horizon", "no start within these days")]
+    assert (plan.objective, plan.bound, plan.gap) == (50_000, 50_000, 0.0)
+
+
+def test_nothing_to_plan_is_a_plan():
+    plan = solved([], [])
+    assert (plan.objective, plan.bound, plan.planned, plan.unplaced) == (0, 0, (), ())
+
+
+def test_the_rule_of_thumb_sends_the_next_crew_to_the_earliest_promise():
+    """By hand: S2 is promised first and takes North; S1 finds South free; 2000 + 3000."""
+    plan = solved(
+        [to_place("S1", due_on=MONDAY), to_place("S2", due_on=THURSDAY)],
+        [
+            at("S1", "North", 0, cents=1000),
+            at("S1", "South", 0, cents=3000),
+            at("S2", "North", 0, cents=2000),
+            at("S2", "South", 0, cents=100),
+        ],
+    )
+    assert plan.rule_of_thumb == 5000
+    assert plan.objective == 1100
+
+
+def test_the_parts_of_the_price_add_up():
+    plan = solved([to_place("S1"), to_place("S2")], [at("S1", "North", 0, cents=123)])
+    assert plan.parts == {"travel": 123, "later": 50_000}
+    assert sum(plan.parts.values()) == plan.objective
+    assert plan.horizon.days == DAYS
+
+
+def test_what_is_not_granted_is_pencilled_and_says_what_it_waits_for():
+    plan = solved([to_place("S1", awaited=("permit",))], [at("S1", "North", 0, granted=False)])
+    assert not plan.planned[0].firm
+    assert plan.planned[0].waits_for == ("permit",)
