@@ -61,7 +61,12 @@ def locate(path: Path, report: Report) -> tuple[Path, Path | None]:
         problem = "it is not there" if not path.exists() else "it is neither folder nor workbook"
         report.fault(path.name or str(path), None, "", "", _FOLDER, problem)
         report.raise_if_faulty()
-    books = workbooks_in(path)
+    try:
+        books = workbooks_in(path)
+    except OSError as error:
+        report.fault(path.name, None, "", "", _FOLDER, f"it cannot be opened ({error.strerror})")
+        report.raise_if_faulty()
+        raise
     for book in books[1:]:
         report.fault(book.name, None, "", "", "one workbook", f"{books[0].name} stands beside it")
     return path, books[0] if books else None

@@ -29,6 +29,14 @@ def test_a_file_that_is_no_workbook_in_place_of_a_folder(tmp_path: Path) -> None
     assert _sentences(file)[0].startswith("notes.txt: it is neither folder nor workbook;")
 
 
+def test_a_folder_that_may_not_be_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def closed(_: Path) -> None:
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr(Path, "iterdir", closed)
+    assert "it cannot be opened (Permission denied)" in _sentences(tmp_path)[0]
+
+
 def test_an_empty_folder_names_the_settings_and_all_tables_that_must_be_there(
     tmp_path: Path,
 ) -> None:
