@@ -1,6 +1,7 @@
-"""What every test needs: builders on the path."""
+"""What every test needs: builders on the path, and the program's own folders before tests/'s."""
 
 import sys
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
+TESTS = Path(__file__).parent
+sys.path[:0] = [str(TESTS.parent), str(TESTS)]  # else tests/dashboard would hide dashboard

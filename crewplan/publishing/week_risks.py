@@ -11,15 +11,13 @@ from crewplan.model.job_rows import Job, Stage
 from crewplan.model.people_rows import Absence, Certificate
 from crewplan.model.plan import Plan, Planned, Unplaced
 from crewplan.publishing.day_words import day_words
-from crewplan.publishing.waiting_words import chase, waiting_words
+from crewplan.publishing.waiting_words import chase, plain, waiting_words
 
-RiskKind = Literal[
-    "not placed", "late", "weather", "waiting", "moved", "absence", "certificate"
-]
+RiskKind = Literal["not placed", "late", "weather", "waiting", "moved", "absence", "certificate"]
 RISK_KINDS: tuple[RiskKind, ...] = (
     "not placed", "late", "weather", "waiting", "moved", "absence", "certificate",
 )  # fmt: skip
-"""Worst first: a promise already broken, one about to be, then what may still go well."""
+"""Worst first within a day: a promise already broken, then what may still go well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +59,7 @@ class _Seen:
 
 
 def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
-    """All that could break the plan, worst kind first, then by day, then least likely first.
+    """All that could break the plan: what has no day first, then by day, the worst kind first.
 
     A chance counts as low where it is under the one that the gate will ask for on the day
     (`gate_probability`), though it was enough to plan by.
@@ -88,8 +86,8 @@ def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
         sorted(
             found,
             key=lambda risk: (
-                rank[risk.kind],
                 risk.day or date.min,
+                rank[risk.kind],
                 1.0 if risk.chance is None else risk.chance,
                 risk.stage,
             ),
@@ -213,7 +211,7 @@ def _absences(branch: Branch, seen: _Seen) -> Iterator[Risk]:
                 "absence",
                 f"{absence.person} is away{reason}; {seen.planned.placement.lead} leads"
                 f" and the people are {there}.",
-                "Nobody else of the crew can drop out unnoticed: name a stand-in.",
+                "Name a stand-in, in case somebody else drops out.",
             )
         elif _away(absence, after):
             yield seen.risk(
@@ -234,7 +232,7 @@ def _certificates(branch: Branch, plan: Plan, seen: _Seen) -> Iterator[Risk]:
             who = ", ".join(sorted(c.person for c in good))
             yield seen.risk(
                 "certificate",
-                f"{word} of {who} runs out after {day_words(last)}; nobody else of the crew"
+                f"{plain(word)} of {who} runs out after {day_words(last)}; nobody else of the crew"
                 " holds it for longer.",
                 "Keep the day, or renew it before the work can slip.",
             )

@@ -1,0 +1,98 @@
+"""The board as a Dash app, and the server that it runs on."""
+
+import logging
+from datetime import UTC, datetime
+from typing import Any
+from urllib.parse import urlencode
+
+import waitress
+from dash import ClientsideFunction, Dash, Input, Output, dcc, html
+from flask import Response, jsonify, request
+from waitress.server import BaseWSGIServer
+
+from crewplan.running.board_view import BoardView
+from dashboard.document import living_document, small_document
+from dashboard.plain_html import to_html
+from dashboard.quiet import quiet
+from dashboard.routes import chosen_crew, page, question
+
+_THREADS = 6
+
+
+class _Board(Dash):
+    """Dash, with a first document that can be read before its script runs."""
+
+    view: BoardView
+
+    def interpolate_index(self, **parts: Any) -> str:
+        search = request.query_string.decode("utf-8", "replace")
+        shown = page(self.view, request.path, search, _now())
+        return living_document(_title(self.view, request.path), to_html(shown), parts)
+
+
+def create_app(view: BoardView) -> Dash:
+    """The board of one view: three pages, nothing fetched from elsewhere."""
+    app = _Board(
+        __name__,
+        serve_locally=True,
+        suppress_callback_exceptions=True,  # pages come and go with their own parts
+        update_title=None,
+        title="crewplan",
+        compress=False,
+    )
+    app.view = view
+    app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
+    _plain_routes(app, view)
+    _callbacks(app, view)
+    return app
+
+
+def _callbacks(app: Dash, view: BoardView) -> None:
+    @app.callback(
+        Output("board", "children"), Input("address", "pathname"), Input("address", "search")
+    )
+    def _page(path: str, search: str) -> list[Any]:
+        return quiet(page(view, path, search, _now()))
+
+    app.clientside_callback(
+        ClientsideFunction("board", "arrived"), Output("board", "title"), Input("board", "children")
+    )
+
+
+def _plain_routes(app: Dash, view: BoardView) -> None:
+    @app.server.route("/alive")
+    def _alive() -> Response:
+        answer = jsonify(now=_now().isoformat())
+        answer.headers["Cache-Control"] = "no-store"
+        return answer
+
+    @app.server.route("/small/tomorrow")
+    def _small() -> Response:
+        search = request.query_string.decode("utf-8", "replace")
+        crew = chosen_crew(view, search)
+        shown = page(view, "/tomorrow", urlencode({"crew": crew}), _now())
+        return Response(
+            small_document(_title(view, "/tomorrow"), to_html(shown)), mimetype="text/html"
+        )
+
+
+def make_server(app: Dash, host: str = "127.0.0.1", port: int = 0) -> BaseWSGIServer:
+    """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`."""
+    server: BaseWSGIServer = waitress.create_server(
+        app.server, host=host, port=port, threads=_THREADS
+    )
+    return server
+
+
+def serve(app: Dash, host: str = "127.0.0.1", port: int = 0) -> None:
+    """Serve until interrupted; prints nothing."""
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy page load is no warning
+    make_server(app, host, port).run()
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _title(view: BoardView, path: str) -> str:
+    return f"{question(path)} {view.branch.settings.name}"

@@ -1,0 +1,1 @@
+"""Pictures: values in, figure out."""

@@ -1,0 +1,94 @@
+"""Where will the hours go? The owner's page."""
+
+from datetime import datetime
+
+from dash import html
+
+from crewplan.publishing.day_words import day_words
+from crewplan.publishing.waiting_words import plain
+from crewplan.running.board_view import BoardView
+from dashboard.figures.hours_bars import lost_hours, work_and_waiting
+from dashboard.pages.hours_table import jobs_table
+from dashboard.pages.parts import Child, card_table
+from dashboard.pages.picture import picture
+from dashboard.tables.hours_sums import crew_hours, lost_by_cause
+from dashboard.text.hours_words import expected_words, so_far_words
+
+QUESTION = "Where will the hours go?"
+
+
+def hours_page(view: BoardView, now: datetime) -> html.Div:
+    """Planned hours and expected losses ahead, worked and lost hours so far."""
+    del now  # hours are sums of tables; no verdict stands on this page
+    if not view.branch.jobs:
+        return html.Div(
+            [
+                html.H1(QUESTION),
+                html.P("There are no jobs in this folder yet, so no hours.", className="lead"),
+                html.P(
+                    "Add rows to the tables jobs, planes and stages; hours that were worked go"
+                    " into the table hours_worked, with a cause where they were lost."
+                ),
+            ]
+        )
+    days = view.plan.horizon.days
+    return html.Div(
+        [
+            html.H1(QUESTION),
+            html.P(expected_words(view), className="lead"),
+            html.Div([_crews(view), _causes(view)], className="halves"),
+            html.H2(f"Job by job, {day_words(days[0])} to {day_words(days[-1])}"),
+            jobs_table(view),
+        ]
+    )
+
+
+def _crews(view: BoardView) -> html.Section:
+    rows = crew_hours(view)
+    figure = work_and_waiting(
+        [row.crew for row in rows],
+        [row.placed for row in rows],
+        [row.expected_lost for row in rows],
+    )
+    cells: list[list[Child | list[Child]]] = [
+        [
+            row.crew,
+            f"{row.placed:,.1f}",
+            f"{row.expected_lost:,.1f}",
+            f"{row.worked:,.1f}",
+            f"{row.lost:,.1f}",
+        ]
+        for row in rows
+    ]
+    columns = ("Crew", "Work ahead", "Weather ahead", "Worked so far", "Lost so far")
+    return html.Section(
+        [
+            html.H2("Ahead, by crew"),
+            picture(
+                figure, "Person-hours of work placed, and hours expected to be lost beside it."
+            ),
+            card_table("Person-hours by crew", columns, cells, "stays figures"),
+        ]
+    )
+
+
+def _causes(view: BoardView) -> html.Section:
+    found = lost_by_cause(view)
+    content: list[Child] = [html.H2("Lost, by cause"), html.P(so_far_words(view))]
+    if found:
+        bars = lost_hours([plain(cause) for cause, _ in found], [hours for _, hours in found])
+        content.append(picture(bars, "Person-hours lost so far, the largest cause first."))
+    so_far = dict(found)
+    ahead = sum(planned.placement.lost_h for planned in view.plan.planned)
+    causes = [*so_far, *({"weather"} - so_far.keys())]
+    cells: list[list[Child | list[Child]]] = [
+        [
+            plain(cause),
+            f"{so_far.get(cause, 0.0):,.1f}",
+            f"{ahead:,.1f}" if cause == "weather" else "not foreseen",
+        ]
+        for cause in causes
+    ]
+    columns = ("Cause", "Lost so far", "Expected ahead")
+    content.append(card_table("Person-hours lost, by cause", columns, cells, "stays figures"))
+    return html.Section(content)

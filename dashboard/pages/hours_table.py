@@ -1,0 +1,61 @@
+"""Hours job by job, sorted and filtered by the reader."""
+
+from dash import dcc, html
+
+from crewplan.running.board_view import BoardView
+from dashboard.tables.hours_sums import JobHours, job_hours
+from dashboard.text.chances import count_words
+
+_NUMBERS = (
+    ("whole", "Whole job"),
+    ("worked", "Worked so far"),
+    ("lost", "Lost so far"),
+    ("left", "Left"),
+    ("left_high", "Left, nine of ten take less"),
+    ("placed", "Placed ahead"),
+    ("expected_lost", "Weather ahead"),
+)
+
+
+def jobs_table(view: BoardView) -> html.Section:
+    """Person-hours; on a narrow screen it scrolls inside its own region."""
+    rows = job_hours(view)
+    names = ("Job", "Customer", *(name for _, name in _NUMBERS))
+    head = [html.Th(html.Button(name, type="button"), scope="col") for name in names]
+    table = html.Table(
+        [
+            html.Caption("Person-hours. Choose a column's name to sort by it."),
+            html.Thead(html.Tr(head)),
+            html.Tbody([_row(row) for row in rows]),
+        ],
+        className="sortable",
+    )
+    wanted = dcc.Input(type="search", className="keeps-rows")
+    return html.Section(
+        [
+            html.P(
+                [
+                    html.Label(["Keep rows with ", wanted]),
+                    html.Span(f"{count_words(len(rows), 'job')} in all", role="status"),
+                ],
+                className="keeps no-print",
+            ),
+            html.Div(
+                table,
+                className="scrolls",
+                role="region",
+                tabIndex=0,
+                **{"aria-label": "Person-hours job by job"},
+            ),
+        ]
+    )
+
+
+def _row(row: JobHours) -> html.Tr:
+    return html.Tr(
+        [
+            html.Th(row.job, scope="row"),
+            html.Td(row.customer),
+            *(html.Td(f"{getattr(row, field):.1f}", className="number") for field, _ in _NUMBERS),
+        ]
+    )

@@ -1,0 +1,88 @@
+"""Can we lift tomorrow? One crew at a time."""
+
+from datetime import datetime
+from urllib.parse import urlencode
+
+from dash import html
+
+from crewplan.publishing.day_words import long_day_words
+from crewplan.running.board_view import BoardView
+from dashboard.pages.parts import Child
+from dashboard.pages.visit import no_visit, visit_section
+from dashboard.tables.crew_day import visits
+from dashboard.text.tomorrow_words import time_words
+
+QUESTION = "Can we lift tomorrow?"
+
+
+def tomorrow_page(view: BoardView, crew: str, now: datetime) -> html.Div:
+    """The crew lead's page."""
+    head: list[Child] = [html.H1(QUESTION), html.P(_day_words(view), className="lead")]
+    if not view.branch.crews or not view.branch.jobs:
+        what = "jobs" if view.branch.crews else "crews"
+        head.append(
+            html.P(
+                f"There are no {what} in this folder yet, so nobody is sent anywhere. Add rows to"
+                f" the table {what} and start the board again."
+            )
+        )
+        return html.Div(head)
+    return html.Div(
+        [
+            *head,
+            _chooser(view, crew),
+            *crew_sheet(view, crew, now),
+            html.P(
+                html.A(
+                    "This page without pictures or script, for a weak connection",
+                    href=f"/small/tomorrow?{urlencode({'crew': crew})}",
+                    **{"data-whole": "document"},
+                ),
+                className="no-print small-page",
+            ),
+        ]
+    )
+
+
+def crew_sheet(view: BoardView, crew: str, now: datetime) -> list[Child]:
+    """What one crew needs for the day."""
+    if crew not in {row.crew for row in view.branch.crews}:
+        return [
+            html.P(f"There is no crew called '{crew}' in the table crews. Choose another above.")
+        ]
+    mine = [v for v in visits(view, view.gate_day) if v.planned.placement.crew == crew]
+    sections = [visit_section(view, visit, now) for visit in mine] or [no_visit(view, crew, now)]
+    return list(sections)
+
+
+def first_crew(view: BoardView) -> str:
+    """The first crew with work on the day, else the folder's first; '' without crews."""
+    out = [visit.planned.placement.crew for visit in visits(view, view.gate_day)]
+    return next(iter([*out, *(crew.crew for crew in view.branch.crews)]), "")
+
+
+def _day_words(view: BoardView) -> str:
+    words = f"{long_day_words(view.gate_day)}, asked {time_words(view.asked_at)}."
+    ahead = (view.gate_day - view.asked_at.date()).days
+    return words if ahead == 1 else f"{words} That is the day the gate was asked for, not tomorrow."
+
+
+def _options(view: BoardView) -> list[dict[str, str]]:
+    out = {visit.planned.placement.crew for visit in visits(view, view.gate_day)}
+    return [
+        {
+            "value": crew.crew,
+            "label": crew.crew if crew.crew in out else f"{crew.crew} (nothing placed that day)",
+        }
+        for crew in view.branch.crews
+    ]
+
+
+def _chooser(view: BoardView, crew: str) -> html.Form:
+    options = [
+        html.Option(option["label"], value=option["value"], selected=option["value"] == crew)
+        for option in _options(view)
+    ]
+    chosen = html.Label(["Crew ", html.Select(options, name="crew")])
+    without_script = html.Button("Show", type="submit", className="without-script")
+    return html.Form([chosen, without_script], method="get", className="chooser no-print")

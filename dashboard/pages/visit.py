@@ -1,0 +1,174 @@
+"""One visit of a crew: the verdicts, the hours, what to load, and what to mind."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from dash import html
+
+from crewplan.model.job_rows import Module
+from crewplan.model.verdict import DayVerdict
+from crewplan.model.work_rows import EXPOSURES
+from crewplan.publishing.day_words import day_words
+from crewplan.publishing.load_list import load_list, tools
+from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
+from crewplan.running.board_view import BoardView
+from dashboard.pages.parts import Child, card_table, firm_sign, lines, opens
+from dashboard.pages.visit_hours import visit_hours
+from dashboard.pages.visit_verdicts import verdict_cards
+from dashboard.tables.crew_day import Visit, verdicts_for
+from dashboard.tables.limits_drawn import wind_limit
+from dashboard.tables.standby import ground_steps
+from dashboard.text.chances import hours_words, listed, sentence
+from dashboard.text.limit_words import obeyed
+from dashboard.text.tomorrow_words import site_words, wind_words
+from dashboard.text.week_words import KIND_WORDS, halves_words
+
+
+def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
+    """Everything for one stage on the day."""
+    stage, job = visit.stage, visit.job
+    verdicts = _of_this_work(view, visit)
+    crew = visit.planned.placement.crew
+    title = f"{crew}: {KIND_WORDS[stage.kind].lower()} {stage.stage} at {job.customer or job.job}"
+    return html.Section(
+        [
+            html.H2(title),
+            html.P(
+                [
+                    html.Span(sentence(halves_words(visit.halves, visit.day_number, visit.days))),
+                    firm_sign(visit.planned.firm),
+                    html.Span(_people(visit)),
+                ],
+                className="visit-line",
+            ),
+            *verdict_cards(view, verdicts, now),
+            html.P(ADVICE_ONLY, className="advice"),
+            *_wind_line(view, visit, verdicts),
+            html.Div(
+                [
+                    html.Div(visit_hours(view, verdicts, now), className="wide"),
+                    html.Div(
+                        [*_load(view, visit), *_site(visit), *_standby(view, visit)],
+                        className="side",
+                    ),
+                ],
+                className="sheet",
+            ),
+            *_cautions(visit, verdicts),
+            *_sources(view, verdicts),
+        ],
+        className="visit",
+    )
+
+
+def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
+    """A crew with nothing placed still sees the weather at the branch."""
+    verdicts = verdicts_for(view, "")
+    words = (
+        f"{crew} has nothing placed on {day_words(view.gate_day)}. Ask the office for standby work."
+    )
+    content: list[Child] = [html.H2(f"{crew}: nothing placed"), html.P(words)]
+    if verdicts:
+        content += [
+            html.H3("The weather at the branch"),
+            *verdict_cards(view, verdicts, now),
+            html.P(ADVICE_ONLY, className="advice"),
+            *visit_hours(view, verdicts, now),
+        ]
+    return html.Section(content, className="visit")
+
+
+def _of_this_work(view: BoardView, visit: Visit) -> tuple[DayVerdict, ...]:
+    """Verdicts of the exposures that the stage still has work in; all where hours are unknown."""
+    verdicts = verdicts_for(view, visit.stage.stage)
+    hours = view.hours.get(visit.stage.stage)
+    if hours is None or not hours.steps:
+        return verdicts
+    needed = {step.exposure for step in hours.steps}
+    return tuple(verdict for verdict in verdicts if verdict.exposure in needed)
+
+
+def _people(visit: Visit) -> str:
+    placement = visit.planned.placement
+    others = [person for person in placement.people if person != placement.lead]
+    words = f"{placement.lead} leads"
+    return f"{words}, with {listed(others)}." if others else f"{words}, alone on the ground."
+
+
+def _wind_line(view: BoardView, visit: Visit, verdicts: Sequence[DayVerdict]) -> list[Child]:
+    module = _module(view, visit)
+    gust = wind_limit(view, "lift").gust_mps
+    if module is None or gust is None or "lift" not in {v.exposure for v in verdicts}:
+        return []
+    return [html.P(wind_words(gust, module, view.branch.settings.units), className="wind-line")]
+
+
+def _module(view: BoardView, visit: Visit) -> Module | None:
+    """The largest kind of module on the job's roofs."""
+    kinds = {plane.module for plane in view.branch.planes if plane.job == visit.job.job}
+    found = [module for module in view.branch.modules if module.module in kinds]
+    return max(found, key=lambda module: module.width_mm * module.height_mm, default=None)
+
+
+def _load(view: BoardView, visit: Visit) -> list[Child]:
+    takeoff = view.takeoffs.get(visit.job.job)
+    counted = load_list(view.branch, visit.stage, takeoff) if takeoff else ()
+    hours = view.hours.get(visit.stage.stage)
+    content: list[Child] = [html.H3("Load")]
+    if counted and hours is not None and hours.begun:
+        content.append(html.P("Work has begun: this is the whole kit, part of it is on site."))
+    if counted:
+        rows: list[list[Child | list[Child]]] = [[line.item, f"{line.counted}"] for line in counted]
+        content.append(
+            card_table("Counted, without spares", ("Item", "Pieces"), rows, "stays short figures")
+        )
+    elif visit.stage.kind == "roof":
+        content.append(html.P("No take-off for this job: count on site before you lift."))
+    content += [html.H3("Take along"), lines(list(tools(visit.stage, visit.job)), "ticks")]
+    return content
+
+
+def _site(visit: Visit) -> list[Child]:
+    pairs = [
+        part for name, words in site_words(visit.job) for part in (html.Dt(name), html.Dd(words))
+    ]
+    return [html.H3("Site"), html.Dl(pairs, className="pairs")]
+
+
+def _standby(view: BoardView, visit: Visit) -> list[Child]:
+    hours = view.hours.get(visit.stage.stage)
+    if hours is None or not hours.exposed:
+        return []
+    steps = [
+        f"{step.step.replace('_', ' ')} ({hours_words(step.p50_h)})" for step in ground_steps(hours)
+    ]
+    words = (
+        f"On the ground you can still do: {listed(steps)}."
+        if steps
+        else "Nothing of this stage can be done from the ground: ask the office for standby work."
+    )
+    return [html.H3("If the answer is no"), html.P(words)]
+
+
+def _cautions(visit: Visit, verdicts: Sequence[DayVerdict]) -> list[Child]:
+    weather = dict.fromkeys(
+        caution for verdict in verdicts for hour in verdict.hours for caution in hour.cautions
+    )
+    items: list[Child | list[Child]] = [[html.B("Weather: "), sentence(c)] for c in weather]
+    items += [
+        [caution.text, " ", html.Span(f"({caution.source})", className="small")]
+        for caution in site_cautions(visit.stage.kind)
+    ]
+    return [html.H3("Mind"), lines(items, "cautions")]
+
+
+def _sources(view: BoardView, verdicts: Sequence[DayVerdict]) -> list[Child]:
+    if not verdicts:
+        return []
+    top = max(verdicts, key=lambda verdict: EXPOSURES.index(verdict.exposure))
+    told = obeyed(
+        view.limits.get(top.exposure, ()),
+        [source for verdict in verdicts for source in verdict.sources],
+        view.branch.settings.units,
+    )
+    return [opens("Limits obeyed, and who says so", lines(list(told)))] if told else []

@@ -1,0 +1,111 @@
+"""What could break this week? Then who is where when, and what is left out."""
+
+from datetime import datetime
+
+from dash import html
+
+from crewplan.publishing.day_words import day_words
+from crewplan.running.board_view import BoardView
+from dashboard.pages.parts import Child, ages, card_table, lines, opens
+from dashboard.pages.risk_list import risk_list
+from dashboard.pages.week_days import day_by_day
+from dashboard.text.chances import count_words, money_words
+from dashboard.text.week_words import (
+    KIND_WORDS,
+    REASON_WORDS,
+    price_sentences,
+    reason_words,
+    week_summary,
+)
+
+QUESTION = "What could break this week?"
+
+
+def week_page(view: BoardView, now: datetime) -> html.Div:
+    """The operations manager's page."""
+    if not view.branch.jobs:
+        return html.Div([html.H1(QUESTION), *_no_jobs()])
+    return ages(
+        [
+            html.H1(QUESTION),
+            html.P(week_summary(view.plan), className="lead"),
+            html.P(
+                "The forecast behind these chances is too old or the connection is lost:"
+                " plan again before you publish.",
+                className="when-stale warning",
+            ),
+            risk_list(view),
+            html.H2("Who is where when"),
+            *day_by_day(view),
+            html.H2("What is not placed, and why"),
+            _unplaced(view),
+            html.H2("What this plan costs"),
+            _price(view),
+            *_notes(view),
+        ],
+        view,
+        view.chances_void_after,
+        now,
+    )
+
+
+def _no_jobs() -> list[Child]:
+    return [
+        html.P("There are no jobs in this folder yet, so nothing can break.", className="lead"),
+        html.P(
+            "Add rows to the tables jobs, planes, stages and requirements, and start the board"
+            " again: this page then says what to watch first."
+        ),
+    ]
+
+
+def _unplaced(view: BoardView) -> html.Table | html.P:
+    if not view.plan.unplaced:
+        return html.P("Everything that is not done is placed.")
+    stages = {stage.stage: stage for stage in view.branch.stages}
+    jobs = {job.job: job for job in view.branch.jobs}
+    ordered = sorted(
+        view.plan.unplaced, key=lambda u: (not u.answer_is_no, jobs[u.job].due_on, u.stage)
+    )
+    rows: list[list[Child | list[Child]]] = [
+        [
+            f"{unplaced.stage} {KIND_WORDS[stages[unplaced.stage].kind].lower()}",
+            jobs[unplaced.job].customer or unplaced.job,
+            day_words(jobs[unplaced.job].due_on)
+            + (" (promised or published)" if unplaced.answer_is_no else ""),
+            [
+                lines(
+                    [
+                        [html.B(REASON_WORDS[reason.kind] + ": "), reason_words(reason)]
+                        for reason in unplaced.reasons
+                    ],
+                    "reasons",
+                )
+            ],
+            money_words(unplaced.cents, view.branch.settings.currency),
+        ]
+        for unplaced in ordered
+    ]
+    columns = ("Stage", "Customer", "Promise", "Why", "Price of leaving it")
+    return card_table("Stages left for later, promises first", columns, rows)
+
+
+def _price(view: BoardView) -> html.Div:
+    currency = view.branch.settings.currency
+    rows: list[list[Child | list[Child]]] = [
+        [part.replace("_", " "), money_words(cents, currency)]
+        for part, cents in sorted(view.plan.parts.items(), key=lambda pair: -pair[1])
+        if cents
+    ]
+    words = html.Div([html.P(words) for words in price_sentences(view.plan, currency)])
+    if not rows:
+        return words
+    table = card_table("Parts of the price", ("Part", "Price"), rows, "stays short figures")
+    return html.Div([words, table], className="two")
+
+
+def _notes(view: BoardView) -> list[Child]:
+    notes = (*view.plan.notes, *view.warnings)
+    if not notes:
+        return []
+    return [opens(f"{count_words(len(notes), 'note')} on the tables", lines(list(notes)))]

@@ -1,0 +1,36 @@
+"""Parts of a page that nothing on it changes, sent as HTML in place of hundreds of components.
+
+A component costs the browser about a millisecond; a week has thousands. Each tag that holds no
+figure keeps its place as a component, and carries what is inside it as text, which the page's own
+script (assets/quiet.js) puts there. All text is escaped on the way.
+"""
+
+from typing import Any
+
+from dash import dcc
+from dash.development.base_component import Component
+
+from dashboard.plain_html import to_html
+
+
+def quiet(node: Any) -> Any:
+    """The same tree, with every largest part that holds no figure turned to text."""
+    if isinstance(node, list | tuple):
+        return [quiet(child) for child in node]
+    if not isinstance(node, Component) or isinstance(node, dcc.Graph):
+        return node
+    children = getattr(node, "children", None)
+    if children is None or isinstance(children, str):
+        return node
+    properties = {k: v for k, v in node.to_plotly_json()["props"].items() if k != "children"}
+    if _has_figure(children):
+        return type(node)(quiet(children), **properties)
+    return type(node)(**properties, **{"data-html": to_html(children)})
+
+
+def _has_figure(node: Any) -> bool:
+    if isinstance(node, list | tuple):
+        return any(_has_figure(child) for child in node)
+    return isinstance(node, dcc.Graph) or (
+        isinstance(node, Component) and _has_figure(getattr(node, "children", None))
+    )

@@ -1,0 +1,1 @@
+"""Rows that the pages show, picked and added up from the view."""

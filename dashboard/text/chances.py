@@ -1,0 +1,37 @@
+"""Chances and amounts in plain words."""
+
+CERTAIN = "certain"
+
+
+def chance_words(share: float) -> str:
+    """'93 in 100', rounded down so that no chance looks better than it is."""
+    if share >= 1.0:
+        return CERTAIN
+    return f"{int(share * 100 + 1e-9)} in 100"
+
+
+def hours_words(hours: float) -> str:
+    """'12.5 h'; no decimals from a hundred on."""
+    return f"{hours:,.0f} h" if hours >= 99.95 else f"{hours:.1f} h"
+
+
+def money_words(cents: int, currency: str) -> str:
+    """'12,345 USD'."""
+    return f"{cents / 100:,.0f} {currency}"
+
+
+def count_words(count: int, one: str, many: str = "") -> str:
+    """'1 stage', '3 stages'."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(words: tuple[str, ...] | list[str]) -> str:
+    """'a, b and c'."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def sentence(text: str) -> str:
+    """First letter large, one full stop."""
+    return text[:1].upper() + text[1:].rstrip(".") + "." if text else ""
