@@ -15,6 +15,9 @@ from crewplan.weather.site_hours import SiteHours
 _NEAR_C = 20.0
 """A temperature so far inside its limit counts as not near it at all (for naming only)."""
 
+_LEAST_BOUND = 1e-6
+"""A limit under this is near whatever the value (for naming only)."""
+
 ADVICE = {"heat_index": "water, shade, breaks"}
 """What to do about a caution, by measure."""
 
@@ -78,7 +81,7 @@ def _nearness(limit: Limit, level: NDArray[np.float64]) -> NDArray[np.float64]:
     if CANONICAL_UNIT[limit.measure] == "degC":
         inside = level - bound if limit.measure in AT_LEAST else bound - level
         return np.clip(1.0 - inside / _NEAR_C, 0.0, None)
-    return level / bound if bound > 0 else np.ones_like(level)
+    return level / bound if bound > _LEAST_BOUND else np.ones_like(level)
 
 
 def tally(check: Check, least: float) -> Tally:

@@ -54,7 +54,7 @@ def _worsened(rows, data):
     for row in chosen or [rows[at]]:
         if what == "empty":
             row[data.draw(st.sampled_from(VALUES), label="value")] = None
-        elif what == "age" and row["issued_at"] is not None:
+        elif what == "age" and row["issued_at"] is not None and row["issued_at"] <= NOW:
             row["issued_at"] -= data.draw(st.integers(1, 40), label="hours older") * HOUR
         elif what == "hide issue":
             row["issued_at"] = None
