@@ -220,6 +220,7 @@ def gate(
     shape: Shape = Format.table,
 ) -> None:
     """Say whether the weather lets people work, hour by hour."""
+    from crewplan.model.work_rows import EXPOSURES
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
     from crewplan.running.gating import UnknownName, ask_gate
@@ -229,7 +230,7 @@ def gate(
     asked_day = _day(day) if day else None
     branch, clock = _read(folder, now)
     _warn(branch.warnings)
-    exposures = (exposure.value,) if exposure else ("ground", "roof", "lift")
+    exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
         verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
     except UnknownName as error:

@@ -50,5 +50,9 @@ def all_choices(
             supply=supply(branch),
             weather_at=weather_at,
             now=now,
+            layout_problems={
+                job: [problem for plane in takeoff.planes for problem in plane.problems]
+                for job, takeoff in takeoffs.items()
+            },
         )
     )

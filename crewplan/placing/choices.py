@@ -27,6 +27,7 @@ from crewplan.placing.needs.allowed_days import (
     outside_customer_days,
 )
 from crewplan.placing.needs.in_hand import not_ready
+from crewplan.placing.needs.layout import layout_refused
 from crewplan.placing.needs.material import short_of_kit
 from crewplan.placing.price import Promise, Published, price_of_later
 from crewplan.placing.removals import Removal, breakers, reasons
@@ -89,6 +90,8 @@ def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
     found = not_ready(known.readiness[stage.stage], horizon, settings.ready_probability)
     if known.supply.judged:
         found += short_of_kit(known.kits.get(stage.stage, {}), known.supply, horizon)
+    if stage.kind == "roof" and not known.hours[stage.stage].begun:
+        found += layout_refused(known.layout_problems.get(job.job, ()), horizon)
     found += outside_customer_days(job, horizon)
     going_on = stage.stage in index.reaching
     if_published: list[Removal] = [] if going_on else begun(settings, horizon, known.now)

@@ -36,6 +36,8 @@ class Known:
     supply: Supply
     weather_at: WeatherAt
     now: datetime
+    layout_problems: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """By job: rules that its arrays break."""
 
 
 @dataclass(slots=True, eq=False)

@@ -10,7 +10,7 @@ _DIGITS = 6
 
 
 def _time(instant: datetime | None) -> str | None:
-    return instant and instant.isoformat()
+    return None if instant is None else instant.isoformat()
 
 
 def _rounded(value: float | None) -> float | None:

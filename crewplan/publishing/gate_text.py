@@ -51,7 +51,7 @@ def gate_cells(verdicts: Iterable[DayVerdict]) -> list[tuple[str, ...]]:
 
 
 def _hour_row(verdict: DayVerdict, hour: HourVerdict, units: str) -> tuple[str, ...]:
-    word = hour.verdict
+    word: str = hour.verdict
     if word == "go" and not _in_window(verdict, hour):
         word = "no window"  # a loose good hour is not enough to lift and make safe
     return (
@@ -83,9 +83,7 @@ def _verdict_text(verdict: DayVerdict, units: str) -> str:
     return "\n".join(lines)
 
 
-def gate_text(
-    settings: Settings, verdicts: Sequence[DayVerdict], mark: str, caution: str
-) -> str:
+def gate_text(settings: Settings, verdicts: Sequence[DayVerdict], mark: str, caution: str) -> str:
     """All verdicts, what was obeyed, and whose word comes first."""
     lines = [mark] if mark else []
     lines += [_verdict_text(verdict, settings.units) for verdict in verdicts]

@@ -1,1 +1,1 @@
-"""The edge: the clock, and the way from a branch folder to a plan, a verdict and the board's view."""
+"""The edge: the clock, and the way from a branch folder to a plan, a verdict and the board."""

@@ -21,7 +21,7 @@ def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
     def can_work(day: date) -> bool:
         return (
             is_working_day(branch.settings, day)
-            and customer_allows(job, day)
+            and customer_allows(job.customer_days, day)
             and bool(there_on(crew, branch.absences, day))
         )
 

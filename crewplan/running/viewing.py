@@ -4,7 +4,6 @@ from datetime import UTC, date, datetime, timedelta
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
-from crewplan.model.plan import EngineName
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.weather_table import NO_TIME_S
 from crewplan.model.work_rows import EXPOSURES
@@ -12,6 +11,7 @@ from crewplan.running.board_view import BoardView
 from crewplan.running.clock import Clock
 from crewplan.running.gating import site_of
 from crewplan.running.week import Week, plan_week
+from crewplan.scheduling import EngineChoice
 from crewplan.weather import effective_limits
 from crewplan.weather.forecast import PLANNING_MAX_AGE_H
 from crewplan.weather.gate import verdicts
@@ -44,7 +44,7 @@ def chances_void_after(branch: Branch, clock: Clock) -> datetime | None:
 
 
 def board_view(
-    branch: Branch, clock: Clock, *, engine: EngineName = "highs", seconds: float = 10
+    branch: Branch, clock: Clock, *, engine: EngineChoice = "highs", seconds: float = 10
 ) -> BoardView:
     """Plan the next ten working days and judge the first of them."""
     week = plan_week(branch, clock, engine=engine, seconds=seconds)

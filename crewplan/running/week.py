@@ -5,17 +5,17 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from crewplan.labour import stage_hours_all
+from crewplan.model.answer import Answer
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import frozen_days, local_day, working_days
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
 from crewplan.model.placement import Choices
-from crewplan.model.plan import EngineName, Plan
+from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.running.clock import Clock
-from crewplan.scheduling import Stop, schedule
-from crewplan.scheduling.checker import check_plan
+from crewplan.scheduling import EngineChoice, Stop, check_plan, schedule, why
 from crewplan.takeoff import take_off_all
 
 GAP = 0.002
@@ -37,6 +37,10 @@ class Week:
     choices: Choices
     plan: Plan
 
+    def why(self, stage: str) -> Answer:
+        """Why a stage is where it is, or why it is left out."""
+        return why(self.choices, self.plan, stage)
+
 
 def horizon_of(branch: Branch, clock: Clock, first: date | None, days: int) -> Horizon:
     """`days` working days from `first`, or from the day after today."""
@@ -52,7 +56,7 @@ def plan_week(
     *,
     first: date | None = None,
     days: int = 10,
-    engine: EngineName = "highs",
+    engine: EngineChoice = "highs",
     seconds: float = 10,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.

@@ -68,3 +68,12 @@ def schedule(
     result = solve(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
     return _as_plan(whole, picked, result.bound, engine, whole.selection.price(thumb))
+
+
+def rule_of_thumb_plan(choices: Choices) -> Plan:
+    """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
+    kept = keep_together(choices, engine_named("highs"))
+    whole = problem(choices, kept.stay)
+    thumb = rule_of_thumb(whole, kept.seated)
+    cents = whole.selection.price(thumb)
+    return _as_plan(whole, thumb, cents, "rule of thumb", cents)

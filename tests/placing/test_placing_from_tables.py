@@ -1,5 +1,6 @@
 """Placing fed by take-off, labour, readiness and weather as the program feeds it."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -9,7 +10,7 @@ from small_week import CREW_A, TWO_PEOPLE, WEEK, day, said
 from crewplan.labour import stage_hours_all
 from crewplan.model.horizon import Horizon
 from crewplan.model.limit_row import Limit
-from crewplan.model.waiting_rows import Requirement
+from crewplan.model.waiting_rows import Authority, Requirement
 from crewplan.placing import all_choices
 from crewplan.takeoff import take_off_all
 
@@ -79,3 +80,18 @@ def test_an_electrical_stage_after_its_roof_names_it():
     rows = (stage("S1"), stage("S2", kind="electrical", after=("S1",), gap_days=1))
     both = choices(lambda at: 5.0, stages=rows)
     assert [s.after for s in both.stages] == [(), ("S1",)]
+
+
+def test_a_roof_on_which_the_array_breaks_a_setback_is_left_out_with_the_shortfall():
+    plain = branch()
+    tight = replace(
+        plain.planes[0], width_mm=20_000.0, slope_mm=2_500.0, array_left_mm=500.0, array_up_mm=300.0
+    )
+    ridge = Authority("Quill County", ridge_setback_mm=900.0)
+    job = replace(plain.jobs[0], authority="Quill County")
+    left_out = choices(lambda at: 5.0, planes=(tight,), jobs=(job,), authorities=(ridge,))
+    assert left_out.placements == ()
+    ((text, _, _),) = said(left_out.stages[0], "readiness")
+    assert text.startswith("layout: ")
+    assert "ridge" in text
+    assert "mm" in text

@@ -26,4 +26,4 @@ def test_without_either_the_machines_clock_is_asked() -> None:
     before = datetime.now(UTC)
     clock = read_clock(settings())
     assert before <= clock.now <= datetime.now(UTC)
-    assert clock.kind == "now" and clock.mark == ""
+    assert (clock.kind, clock.mark) == ("now", "")
