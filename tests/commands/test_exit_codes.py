@@ -100,7 +100,7 @@ def test_a_full_disk_leaves_the_former_plan_and_exits_3(folder: Path) -> None:
     disk = folder.parent / "disk"
     disk.mkdir()
     mounted = subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", str(disk)], capture_output=True
+        ["mount", "-t", "tmpfs", "-o", "size=4m", "tmpfs", str(disk)], capture_output=True
     )
     if mounted.returncode != 0:
         pytest.skip("this machine does not let a small disk be mounted")
@@ -108,11 +108,10 @@ def test_a_full_disk_leaves_the_former_plan_and_exits_3(folder: Path) -> None:
         inside = disk / "branch"
         shutil.copytree(folder, inside)
         former = (inside / "plan.csv").read_bytes()
-        with (disk / "filler").open("wb") as filler:
+        with (disk / "filler").open("wb", buffering=0) as filler:
             try:
                 while True:
                     filler.write(b"x" * 4096)
-                    filler.flush()
             except OSError:
                 pass
         done = crewplan("plan", inside, "--publish")
