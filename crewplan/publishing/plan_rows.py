@@ -26,9 +26,7 @@ def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]
     ]
     settled = {row.stage for row in planned} | set(plan.done)
     running = [
-        row
-        for row in former
-        if row.start_on < plan.horizon.days[0] and row.stage not in settled
+        row for row in former if row.start_on < plan.horizon.days[0] and row.stage not in settled
     ]
     return tuple(
         sorted(

@@ -53,7 +53,8 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     horizon = plan.horizon
     currency = branch.settings.currency
     rows = sorted(
-        plan.planned, key=lambda item: (item.placement.start, item.placement.crew, item.placement.stage)
+        plan.planned,
+        key=lambda item: (item.placement.start, item.placement.crew, item.placement.stage),
     )
     title = (
         f"{branch.settings.name}: {horizon.days[0].isoformat()} to {horizon.days[-1].isoformat()}"

@@ -24,7 +24,10 @@ def test_a_holiday_is_no_working_day_and_the_company_may_open_all_the_same() -> 
 
 def test_the_companys_own_closed_day_is_skipped() -> None:
     closed = settings(closed_on=(date(2026, 5, 5),))
-    assert calendar.working_days(closed, date(2026, 5, 4), 2) == (date(2026, 5, 4), date(2026, 5, 6))
+    assert calendar.working_days(closed, date(2026, 5, 4), 2) == (
+        date(2026, 5, 4),
+        date(2026, 5, 6),
+    )
 
 
 def test_a_branch_that_never_works_is_said_to_have_no_working_day() -> None:
@@ -63,4 +66,6 @@ def test_frozen_are_today_and_the_next_working_days() -> None:
 
 
 def test_the_day_is_the_branchs_own_calendar_day() -> None:
-    assert calendar.local_day(settings(), datetime(2026, 5, 4, 4, 59, tzinfo=UTC)) == date(2026, 5, 3)
+    assert calendar.local_day(settings(), datetime(2026, 5, 4, 4, 59, tzinfo=UTC)) == date(
+        2026, 5, 3
+    )
