@@ -83,5 +83,8 @@ def _foot(view: BoardView) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
     return html.Footer(
-        html.P(f"{span}Made from the folder's tables; nothing on these pages changes them.")
+        html.P(
+            f"{span}Made from the folder's tables as they were when the board started, which"
+            " nothing here changes. Start it again to ask anew."
+        )
     )

@@ -8,6 +8,7 @@ from crewplan.labour.shares import stage_shares
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job, LiftMethod, Stage, StageKind
 from crewplan.model.takeoff import JobTakeOff
+from crewplan.publishing.waiting_words import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,4 +73,5 @@ _KIND_TOOLS: Mapping[StageKind, tuple[str, ...]] = {
 def tools(stage: Stage, job: Job) -> tuple[str, ...]:
     """What to take besides material: by kind of work, how modules get up, and as stated."""
     lift = _LIFT_TOOLS[job.lift_method] if stage.kind == "roof" else ()
-    return tuple(dict.fromkeys((*stage.equipment, *lift, *_KIND_TOOLS[stage.kind])))
+    asked = (plain(word) for word in stage.equipment if not lift or word != job.lift_method)
+    return tuple(dict.fromkeys((*asked, *lift, *_KIND_TOOLS[stage.kind])))

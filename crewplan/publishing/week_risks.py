@@ -66,8 +66,9 @@ def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
     """
     stages = {stage.stage: stage for stage in branch.stages}
     jobs = {job.job: job for job in branch.jobs}
+    published = {row.stage for row in branch.plan}
     found: list[Risk] = [
-        _not_placed(unplaced, jobs[unplaced.job])
+        _not_placed(unplaced, jobs[unplaced.job], unplaced.stage in published)
         for unplaced in plan.unplaced
         if unplaced.answer_is_no
     ]
@@ -81,6 +82,7 @@ def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
         found += _moved(branch, plan, seen)
         found += _absences(branch, seen)
         found += _certificates(branch, plan, seen)
+    found = list({_told(risk): risk for risk in reversed(found)}.values())
     rank = {kind: place for place, kind in enumerate(RISK_KINDS)}
     return tuple(
         sorted(
@@ -93,6 +95,13 @@ def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
             ),
         )
     )
+
+
+def _told(risk: Risk) -> tuple[str, ...]:
+    """What makes two risks one: an absence that meets several visits of a day is told once."""
+    if risk.kind == "absence":
+        return (risk.kind, risk.crew, str(risk.day), risk.what)
+    return (risk.kind, risk.stage, risk.what)
 
 
 def _call(job: Job) -> str:
@@ -114,15 +123,15 @@ _UNPLACED_TODO: Mapping[str, str] = {
 }
 
 
-def _not_placed(unplaced: Unplaced, job: Job) -> Risk:
-    why = "; ".join(dict.fromkeys(reason.detail for reason in unplaced.reasons)) or "no reason kept"
+def _not_placed(unplaced: Unplaced, job: Job, published: bool) -> Risk:
+    why = next((reason.detail for reason in unplaced.reasons), "no reason kept")
     todo = next(
         (_UNPLACED_TODO[r.kind] for r in unplaced.reasons if r.kind in _UNPLACED_TODO),
         "Find room for it",
     )
     return Risk(
         "not placed", unplaced.stage, unplaced.job, None, "",
-        f"Promised by {day_words(job.due_on)}, or published, and not placed: {why}.",
+        f"Promised by {day_words(job.due_on)}{', published before' if published else ''}: {why}.",
         f"{todo}, and {_call(job)}.",
     )  # fmt: skip
 
@@ -207,9 +216,10 @@ def _absences(branch: Branch, seen: _Seen) -> Iterator[Risk]:
         reason = f" ({absence.reason})" if absence.reason else ""
         if any(_away(absence, day) for day in seen.days):
             there = ", ".join(seen.planned.placement.people)
+            part = "" if all(_away(absence, day) for day in seen.days) else " on part of the days"
             yield seen.risk(
                 "absence",
-                f"{absence.person} is away{reason}; {seen.planned.placement.lead} leads"
+                f"{absence.person} is away{part}{reason}; {seen.planned.placement.lead} leads"
                 f" and the people are {there}.",
                 "Name a stand-in, in case somebody else drops out.",
             )
@@ -232,8 +242,8 @@ def _certificates(branch: Branch, plan: Plan, seen: _Seen) -> Iterator[Risk]:
             who = ", ".join(sorted(c.person for c in good))
             yield seen.risk(
                 "certificate",
-                f"{plain(word)} of {who} runs out after {day_words(last)}; nobody else of the crew"
-                " holds it for longer.",
+                f"The certificate {plain(word)} of {who} runs out after {day_words(last)};"
+                " nobody else of the crew holds it for longer.",
                 "Keep the day, or renew it before the work can slip.",
             )
 

@@ -7,7 +7,7 @@ from dash import html
 
 from crewplan.model.job_rows import Module
 from crewplan.model.verdict import DayVerdict
-from crewplan.model.work_rows import EXPOSURES
+from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
@@ -20,14 +20,15 @@ from dashboard.tables.limits_drawn import wind_limit
 from dashboard.tables.standby import ground_steps
 from dashboard.text.chances import hours_words, listed, sentence
 from dashboard.text.limit_words import obeyed
-from dashboard.text.tomorrow_words import site_words, wind_words
+from dashboard.text.tomorrow_words import PHONE, site_words, wind_words
 from dashboard.text.week_words import KIND_WORDS, halves_words
 
 
 def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
     """Everything for one stage on the day."""
     stage, job = visit.stage, visit.job
-    verdicts = _of_this_work(view, visit)
+    needed = _needed(view, visit)
+    verdicts = [v for v in verdicts_for(view, stage.stage) if v.exposure in needed]
     crew = visit.planned.placement.crew
     title = f"{crew}: {KIND_WORDS[stage.kind].lower()} {stage.stage} at {job.customer or job.job}"
     return html.Section(
@@ -41,16 +42,16 @@ def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
                 ],
                 className="visit-line",
             ),
-            *verdict_cards(view, verdicts, now),
+            *([] if "lift" in needed else [html.P("There is nothing to lift on this visit.")]),
+            *verdict_cards(view, verdicts, now, needed),
             html.P(ADVICE_ONLY, className="advice"),
             *_wind_line(view, visit, verdicts),
             html.Div(
                 [
-                    html.Div(visit_hours(view, verdicts, now), className="wide"),
                     html.Div(
-                        [*_load(view, visit), *_site(visit), *_standby(view, visit)],
-                        className="side",
+                        [*visit_hours(view, verdicts, now), *_standby(view, visit), *_site(visit)]
                     ),
+                    html.Div(_load(view, visit)),
                 ],
                 className="sheet",
             ),
@@ -78,14 +79,12 @@ def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
     return html.Section(content, className="visit")
 
 
-def _of_this_work(view: BoardView, visit: Visit) -> tuple[DayVerdict, ...]:
-    """Verdicts of the exposures that the stage still has work in; all where hours are unknown."""
-    verdicts = verdicts_for(view, visit.stage.stage)
+def _needed(view: BoardView, visit: Visit) -> frozenset[Exposure]:
+    """Exposures that the stage still has work in; all where its hours are not known."""
     hours = view.hours.get(visit.stage.stage)
     if hours is None or not hours.steps:
-        return verdicts
-    needed = {step.exposure for step in hours.steps}
-    return tuple(verdict for verdict in verdicts if verdict.exposure in needed)
+        return frozenset(EXPOSURES)
+    return frozenset(step.exposure for step in hours.steps)
 
 
 def _people(visit: Visit) -> str:
@@ -114,7 +113,7 @@ def _load(view: BoardView, visit: Visit) -> list[Child]:
     takeoff = view.takeoffs.get(visit.job.job)
     counted = load_list(view.branch, visit.stage, takeoff) if takeoff else ()
     hours = view.hours.get(visit.stage.stage)
-    content: list[Child] = [html.H3("Load")]
+    content: list[Child] = [html.H3("Load")] if visit.stage.kind == "roof" else []
     if counted and hours is not None and hours.begun:
         content.append(html.P("Work has begun: this is the whole kit, part of it is on site."))
     if counted:
@@ -130,9 +129,16 @@ def _load(view: BoardView, visit: Visit) -> list[Child]:
 
 def _site(visit: Visit) -> list[Child]:
     pairs = [
-        part for name, words in site_words(visit.job) for part in (html.Dt(name), html.Dd(words))
+        part
+        for name, words in site_words(visit.job, visit.stage.kind)
+        for part in (html.Dt(name), html.Dd(_call(words) if name == PHONE else words))
     ]
     return [html.H3("Site"), html.Dl(pairs, className="pairs")]
+
+
+def _call(phone: str) -> html.A:
+    digits = "".join(sign for sign in phone if sign.isdigit() or sign == "+")
+    return html.A(phone, href=f"tel:{digits}")
 
 
 def _standby(view: BoardView, visit: Visit) -> list[Child]:

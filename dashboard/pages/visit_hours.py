@@ -8,7 +8,7 @@ from dash import html
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.running.board_view import BoardView
 from dashboard.figures.wind_by_hour import wind_by_hour
-from dashboard.pages.parts import Child, ages, card_table, fresh, fresh_words, shape
+from dashboard.pages.parts import Child, ages, card_table, fresh, fresh_words, opens, shape
 from dashboard.pages.picture import picture
 from dashboard.tables.forecast_hours import Band, ForecastHour, forecast_hours
 from dashboard.tables.hour_words import HourWord, hour_word
@@ -21,7 +21,7 @@ _SHORT_WORDS = {"lift": "Lift", "roof": "Roof", "ground": "Ground"}
 
 
 def visit_hours(view: BoardView, verdicts: Sequence[DayVerdict], now: datetime) -> list[Child]:
-    """Picture and table; words where there are no hours to show."""
+    """Picture and table, folded for ground work; words where there are no hours to show."""
     order = list(EXPOSURE_WORDS)
     ranked = sorted(verdicts, key=lambda verdict: order.index(verdict.exposure))
     if not ranked or not ranked[0].hours:
@@ -30,6 +30,8 @@ def visit_hours(view: BoardView, verdicts: Sequence[DayVerdict], now: datetime) 
     inside = top.place_distance_km is not None
     place = top.place if inside else "\0nowhere"
     forecast = forecast_hours(view.branch.weather, place, [hour.hour for hour in top.hours])
+    if top.exposure == "ground":
+        return [opens("Hour by hour", _table(view, ranked, forecast, now))]
     return [
         html.H3("Hour by hour"),
         _picture(view, top, forecast, now),
@@ -82,7 +84,7 @@ def _table(
                         _band_words(weather.gust, units),
                         _band_words(weather.wind, units),
                         decides_words(hour, units),
-                        str(int(hour.p_go * 100 + 1e-9)),
+                        f"{int(hour.p_go * 100 + 1e-9)} %",
                     )
                 ),
             ]
@@ -93,7 +95,7 @@ def _table(
         "Gust",
         "Mean wind",
         "Decided by",
-        "In 100",
+        "Chance",
     )
     return card_table(caption, columns, rows, "hours")
 

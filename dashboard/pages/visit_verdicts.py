@@ -1,34 +1,46 @@
 """The answer, exposure by exposure: word and shape first, then windows and why."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime
 
 from dash import html
 
 from crewplan.model.verdict import DayVerdict
+from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, ages, fresh, lines, verdict_sign
 from dashboard.text.chances import sentence
+from dashboard.text.plain_words import plain_words
 from dashboard.text.tomorrow_words import needed_words, void_words, window_words
 from dashboard.text.verdict_words import EXPOSURE_WORDS, NO_CONNECTION, TOO_OLD
 from dashboard.units import quantity
 
 
-def verdict_cards(view: BoardView, verdicts: Sequence[DayVerdict], now: datetime) -> list[Child]:
-    """One card an exposure, the most exposed first."""
-    order = list(EXPOSURE_WORDS)
-    ranked = sorted(verdicts, key=lambda verdict: order.index(verdict.exposure))
-    if not ranked:
-        return [
-            html.Div(
-                [
-                    verdict_sign("unknown", large=True),
-                    html.P("No verdict was worked out for this site: treat it as no-go."),
-                ],
-                className="verdict",
-            )
-        ]
-    return [html.Div([_card(view, verdict, now) for verdict in ranked], className="verdicts")]
+def verdict_cards(
+    view: BoardView,
+    verdicts: Sequence[DayVerdict],
+    now: datetime,
+    needed: Collection[Exposure] = EXPOSURES,
+) -> list[Child]:
+    """One card an exposure that is needed, the most exposed first; unknown where none was asked."""
+    by_exposure = {verdict.exposure: verdict for verdict in verdicts}
+    cards = [
+        _card(view, by_exposure[exposure], now) if exposure in by_exposure else _not_asked(exposure)
+        for exposure in reversed(EXPOSURES)
+        if exposure in needed
+    ]
+    return [html.Div(cards, className="verdicts")]
+
+
+def _not_asked(exposure: Exposure) -> html.Div:
+    return html.Div(
+        [
+            html.P(EXPOSURE_WORDS[exposure], className="exposure"),
+            verdict_sign("unknown", large=True),
+            html.P("No verdict was worked out for this site: treat it as no-go."),
+        ],
+        className="verdict is-unknown",
+    )
 
 
 def _card(view: BoardView, verdict: DayVerdict, now: datetime) -> html.Div:
@@ -41,7 +53,7 @@ def _card(view: BoardView, verdict: DayVerdict, now: datetime) -> html.Div:
         [
             html.P(EXPOSURE_WORDS[verdict.exposure], className="exposure"),
             verdict_sign(verdict.verdict, large=True),
-            fresh([windows, html.P(sentence(verdict.why))]),
+            fresh([windows, *_why(verdict)]),
             html.P(
                 [
                     html.Span(TOO_OLD, className="if-age"),
@@ -59,6 +71,11 @@ def _card(view: BoardView, verdict: DayVerdict, now: datetime) -> html.Div:
         role="group",
         **{"aria-label": EXPOSURE_WORDS[verdict.exposure]},
     )  # fmt: skip
+
+
+def _why(verdict: DayVerdict) -> list[Child]:
+    """What stands against it; where it is go, the windows have said all."""
+    return [] if verdict.verdict == "go" else [html.P(sentence(plain_words(verdict.why)))]
 
 
 def _place(view: BoardView, verdict: DayVerdict) -> str:

@@ -4,6 +4,8 @@ from datetime import datetime
 
 from dash import html
 
+from crewplan.model.placement import ReasonKind
+from crewplan.model.plan import Unplaced
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, ages, card_table, lines, opens
@@ -69,25 +71,33 @@ def _unplaced(view: BoardView) -> html.Table | html.P:
     )
     rows: list[list[Child | list[Child]]] = [
         [
-            f"{unplaced.stage} {KIND_WORDS[stages[unplaced.stage].kind].lower()}",
+            f"{KIND_WORDS[stages[unplaced.stage].kind]} {unplaced.stage}",
             jobs[unplaced.job].customer or unplaced.job,
-            day_words(jobs[unplaced.job].due_on)
-            + (" (promised or published)" if unplaced.answer_is_no else ""),
-            [
-                lines(
-                    [
-                        [html.B(REASON_WORDS[reason.kind] + ": "), reason_words(reason)]
-                        for reason in unplaced.reasons
-                    ],
-                    "reasons",
-                )
-            ],
+            day_words(jobs[unplaced.job].due_on) + _mark(view, unplaced),
+            [lines([_reason(kind, unplaced) for kind in _kinds(unplaced)], "reasons")],
             money_words(unplaced.cents, view.branch.settings.currency),
         ]
         for unplaced in ordered
     ]
     columns = ("Stage", "Customer", "Promise", "Why", "Price of leaving it")
-    return card_table("Stages left for later, promises first", columns, rows)
+    return card_table("Stages left for later, promises first", columns, rows, "left-out")
+
+
+def _mark(view: BoardView, unplaced: Unplaced) -> str:
+    """Why leaving it out is an answer of no; empty where it may well wait."""
+    if not unplaced.answer_is_no:
+        return ""
+    published = any(row.stage == unplaced.stage for row in view.branch.plan)
+    return " (published before)" if published else " (within these days)"
+
+
+def _kinds(unplaced: Unplaced) -> list[ReasonKind]:
+    return list(dict.fromkeys(reason.kind for reason in unplaced.reasons))
+
+
+def _reason(kind: ReasonKind, unplaced: Unplaced) -> list[Child]:
+    words = " ".join(reason_words(reason) for reason in unplaced.reasons if reason.kind == kind)
+    return [html.B(f"{REASON_WORDS[kind]}: "), words]
 
 
 def _price(view: BoardView) -> html.Div:

@@ -1,12 +1,8 @@
 """Chances and amounts in plain words."""
 
-CERTAIN = "certain"
-
 
 def chance_words(share: float) -> str:
     """'93 in 100', rounded down so that no chance looks better than it is."""
-    if share >= 1.0:
-        return CERTAIN
     return f"{int(share * 100 + 1e-9)} in 100"
 
 

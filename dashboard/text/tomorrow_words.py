@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from crewplan.model.job_rows import Job, Module
+from crewplan.model.job_rows import Job, Module, StageKind
 from crewplan.model.verdict import DayVerdict, HourVerdict, Window
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.wind_on_module import wind_as_mass_kg, wind_force_n, wind_pressure_pa
@@ -10,6 +10,7 @@ from dashboard.text.chances import chance_words, hours_words
 from dashboard.text.verdict_words import MEASURE_WORDS
 from dashboard.units import UnitSystem, fixed, quantity
 
+PHONE = "Phone"
 LIFT_WORDS = {
     "hoist": "hoist",
     "boom": "boom",
@@ -66,14 +67,14 @@ def wind_words(limit_mps: float, module: Module, units: UnitSystem) -> str:
     )
 
 
-def site_words(job: Job) -> list[tuple[str, str]]:
+def site_words(job: Job, kind: StageKind) -> list[tuple[str, str]]:
     """What the crew needs to know to get there and in; only what the tables say."""
-    contact = " ".join(word for word in (job.contact, job.phone) if word)
     pairs = [
         ("Address", job.address),
-        ("On site", contact),
+        ("On site", job.contact),
+        (PHONE, job.phone),
         ("Access", job.access_note),
-        ("Modules go up by", LIFT_WORDS[job.lift_method]),
+        ("Modules go up by", LIFT_WORDS[job.lift_method] if kind == "roof" else ""),
         ("Storeys", str(job.storeys)),
     ]
     return [(name, words) for name, words in pairs if words]

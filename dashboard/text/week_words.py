@@ -6,8 +6,9 @@ from crewplan.model.job_rows import StageKind
 from crewplan.model.placement import Reason, ReasonKind
 from crewplan.model.plan import EngineName, Plan
 from crewplan.publishing.day_words import day_words
-from crewplan.publishing.week_risks import RiskKind
+from crewplan.publishing.week_risks import RISK_KINDS, RiskKind
 from dashboard.text.chances import count_words, listed, money_words, sentence
+from dashboard.text.plain_words import plain_words
 
 KIND_WORDS: Mapping[StageKind, str] = {
     "roof": "Roof work",
@@ -53,7 +54,7 @@ _ENGINE_WORDS: Mapping[EngineName, str] = {
 
 def reason_words(reason: Reason) -> str:
     """'permit open, from Mon 4 May until Wed 6 May'."""
-    words = reason.detail
+    words = plain_words(reason.detail)
     if reason.from_on is not None:
         words += f", from {day_words(reason.from_on)}"
     if reason.until_on is not None:
@@ -115,7 +116,7 @@ def halves_words(halves: str, day_number: int, days: int) -> str:
 
 
 def kinds_counted(kinds: list[RiskKind]) -> str:
-    """'2 not placed, 1 late and 4 weather'."""
+    """'2 not placed, 1 late and 4 weather', the worst kind first."""
     return listed(
-        [f"{kinds.count(kind)} {RISK_WORDS[kind].lower()}" for kind in dict.fromkeys(kinds)]
+        [f"{kinds.count(kind)} {RISK_WORDS[kind].lower()}" for kind in RISK_KINDS if kind in kinds]
     )

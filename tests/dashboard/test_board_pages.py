@@ -72,6 +72,13 @@ def test_a_site_without_a_verdict_is_unknown() -> None:
     assert "<b>GO</b>" not in text
 
 
+def test_an_exposure_that_nobody_asked_for_is_unknown_beside_those_that_go() -> None:
+    asked = [v for v in one_job_view().verdicts if v.exposure != "lift"]
+    text = shown(one_job_view(verdicts=tuple(asked)), "/tomorrow")
+    first = text[text.index('class="verdicts"') :]
+    assert first.index("<b>UNKNOWN</b>") < first.index("<b>GO</b>")
+
+
 def test_a_page_sent_after_its_time_is_already_marked_too_old() -> None:
     later = NOW + timedelta(hours=1)
     running = one_job_view(void_after=later, clock="now", chances_void_after=later)

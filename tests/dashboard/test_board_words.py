@@ -10,6 +10,7 @@ from crewplan.model.verdict import HourVerdict
 from dashboard.tables.hour_words import hour_word
 from dashboard.text.chances import chance_words, listed
 from dashboard.text.limit_words import limit_words, obeyed
+from dashboard.text.plain_words import plain_words
 from dashboard.text.tomorrow_words import decides_words, void_words
 from dashboard.text.week_words import price_sentences, week_summary
 from dashboard.units import number, quantity
@@ -17,7 +18,7 @@ from dashboard.units import number, quantity
 
 def test_no_chance_is_rounded_up_to_look_better_than_it_is() -> None:
     assert [chance_words(p) for p in (0.999, 0.895, 0.57, 1.0, 0.0)] == [
-        "99 in 100", "89 in 100", "57 in 100", "certain", "0 in 100",
+        "99 in 100", "89 in 100", "57 in 100", "100 in 100", "0 in 100",
     ]  # fmt: skip
 
 
@@ -92,6 +93,13 @@ def test_limits_are_told_in_the_readers_units_with_their_source() -> None:
 def test_a_note_on_a_looser_limit_is_shown_beside_the_limits() -> None:
     note = "lift gust is looser than the package's: own choice"
     assert obeyed((), (note, note), "us") == [note]
+
+
+def test_no_term_of_probability_no_underscore_and_no_iso_day_reaches_a_person() -> None:
+    detail = "lift: P(go) at most 0.67 by 2026-05-05, permission_to_operate open"
+    assert plain_words(detail) == (
+        "lift: chance of weather at most 0.67 by Tue 5 May, permission to operate open"
+    )
 
 
 def test_lists_read_as_a_person_would_say_them() -> None:

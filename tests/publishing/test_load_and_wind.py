@@ -45,8 +45,8 @@ def test_electrical_work_loads_no_roof_material() -> None:
 
 
 def test_tools_follow_how_modules_get_up_and_what_the_stage_asks_for() -> None:
-    with_boom = tools(stage(equipment=("boom",)), job(lift_method="boom"))
-    assert with_boom[0] == "boom"
+    with_boom = tools(stage(equipment=("boom", "roof_jack")), job(lift_method="boom"))
+    assert with_boom[:2] == ("roof jack", "boom with its load chart")  # the boom once, by its words
     assert "tag line" in with_boom
     assert "tag line" not in tools(stage(kind="electrical"), job(lift_method="boom"))
 

@@ -85,6 +85,16 @@ def test_an_absence_on_the_day_and_right_after_it_binds_and_a_later_one_does_not
     assert away(date(2026, 5, 7), date(2026, 5, 7)) == []
 
 
+def test_an_absence_that_meets_two_visits_of_a_day_is_told_once() -> None:
+    of = view(
+        (job(),),
+        (stage(), stage("S2", kind="inspection")),
+        (firm(), Planned(placement("S2", "Alder", 1, 1), "J1", True, ())),
+        tables={"absences": (Absence("Alder electrician", date(2026, 5, 5)),)},
+    )
+    assert [risk.kind for risk in week_risks(of.branch, of.plan)] == ["absence"]
+
+
 def test_a_certificate_binds_where_its_last_holder_in_the_crew_loses_it_in_the_plan() -> None:
     needs = (stage(certificates=("roof_anchor",)),)
     short = Certificate("Alder lead", "roof_anchor", date(2026, 5, 6))
