@@ -77,7 +77,10 @@ def small_choices(draw):
                 draw(st.integers(0, 2)) if before else 0,
                 {"module": draw(st.sampled_from((4.0, 7.25, 10.0)))} if kind == "roof" else {},
                 {crew: ("boom",) for crew in crews if draw(st.sampled_from((False, False, True)))},
-                {"later": draw(st.integers(0, 40_000))},
+                {
+                    "later": draw(st.sampled_from((4_000, 20_000, 40_000)))
+                    + draw(st.integers(0, 999))
+                },
                 keep,
                 keep is not None,
                 draw(st.booleans()),

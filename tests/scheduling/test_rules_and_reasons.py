@@ -2,6 +2,7 @@
 
 from tiny_choices import DAYS, FRIDAY, MONDAY, THURSDAY, at, choose, to_place
 
+from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Keep, Reason
 from crewplan.scheduling import Stop, schedule
 
@@ -193,7 +194,8 @@ def test_of_published_placements_that_contradict_each_other_as_many_as_can_stay(
     assert set(placed(plan)) == {"S1", "S3"}
     assert told(plan, "S2")[0] == (
         "pin",
-        "it cannot stay beside what else was published: the crews that may are taken: North (S1, S3)",
+        "it cannot stay beside what else was published: "
+        "the crews that may are taken: North (S1, S3)",
     )
     assert plan.unplaced[0].answer_is_no
 
@@ -256,3 +258,34 @@ def test_what_is_not_granted_is_pencilled_and_says_what_it_waits_for():
     plan = solved([to_place("S1", awaited=("permit",))], [at("S1", "North", 0, granted=False)])
     assert not plan.planned[0].firm
     assert plan.planned[0].waits_for == ("permit",)
+
+
+def test_the_plan_is_the_one_whose_price_the_engine_names():
+    """Found at random: HiGHS 1.16 names 9065 cents, and hands over its start, which costs 21431."""
+    plan = solved(
+        [
+            to_place("S0", kind="inspection", unplaced_cost={"later": 4395}),
+            to_place("S1", kind="inspection", after=("S0",), unplaced_cost={"later": 20999}),
+            to_place("S2", unplaced_cost={"later": 4058}),
+        ],
+        [
+            at("S0", "North", 1, cents=6505, short_h=1.5),
+            at("S0", "North", 3, cents=3541, short_h=1.5),
+            at("S0", "South", 2, cents=10801, short_h=3.2),
+            at("S0", "South", 0, cents=7612, short_h=3.2),
+            at("S0", "South", 3, cents=9396, short_h=3.2),
+            at("S1", "South", 0, cents=3931, short_h=2.1),
+            at("S1", "South", 1, cents=371, short_h=2.1),
+            at("S1", "North", 2, cents=8867, short_h=3.2),
+            at("S1", "South", 2, cents=3555, short_h=2.1),
+            at("S1", "North", 3, cents=6626, short_h=1.5),
+            at("S2", "North", 0, 1, cents=13448),
+            at("S2", "North", 2, 3, cents=8568),
+            at("S2", "South", 1, 2, cents=10125),
+            at("S2", "South", 2, 3, cents=1082),
+        ],
+        horizon=Horizon(DAYS[:2], frozenset()),
+        half_day_h=(4.25, 4.0),
+    )
+    assert plan.rule_of_thumb == 21431
+    assert plan.objective == plan.bound == 7612 + 371 + 1082

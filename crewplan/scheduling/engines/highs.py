@@ -1,5 +1,7 @@
 """HiGHS, a branch-and-cut solver: the stronger one where rows are mostly 'one of these'."""
 
+from dataclasses import dataclass, replace
+
 import highspy
 import numpy as np
 
@@ -57,15 +59,17 @@ def _options(solver: highspy.Highs, stop: Stop) -> None:
         solver.setOptionValue(name, value)
 
 
-def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
-    """Pick the cheapest choice with HiGHS.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Run:
+    picked: Picked | None
+    told: float
+    """The price that the solver names for it."""
+    bound: float
+    seconds: float
 
-    Raises:
-        NothingFound: where the time ran out first, or no choice exists.
-    """
+
+def _run(selection: Selection, start: Picked | None, stop: Stop) -> _Run:
     columns = len(selection.cost)
-    if columns == 0:
-        return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
     solver = _Quiet()
     _options(solver, stop)
     solver.passModel(_model(selection))
@@ -73,8 +77,36 @@ def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResul
         solver.setSolution(columns, np.arange(columns, dtype=np.int32), start.astype(np.float64))
     solver.run()
     info = solver.getInfo()
-    found: Picked | None = None
+    picked: Picked | None = None
     # A time limit without a choice still fills the values: only the status tells.
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
-        found = np.asarray(solver.getSolution().col_value) > 0.5
-    return settle(selection, start, found, whole_bound(info.mip_dual_bound))
+        picked = np.asarray(solver.getSolution().col_value) > 0.5
+    return _Run(
+        picked, info.objective_function_value, info.mip_dual_bound, float(solver.getRunTime())
+    )
+
+
+def _lost(selection: Selection, run: _Run) -> bool:
+    """Whether the solver names a lower price than that of the choice it hands over.
+
+    Seen with 1.16: presolve turns the start into a better choice and proves it the best, and the
+    start itself is handed over.
+    """
+    return run.picked is not None and selection.price(run.picked) > run.told + 0.5
+
+
+def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
+    """Pick the cheapest choice with HiGHS.
+
+    Raises:
+        NothingFound: where the time ran out first, or no choice exists.
+    """
+    if len(selection.cost) == 0:
+        return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
+    run = _run(selection, start, stop)
+    bound = run.bound
+    if start is not None and _lost(selection, run):
+        left = None if stop.seconds is None else max(0.0, stop.seconds - run.seconds)
+        run = _run(selection, None, replace(stop, seconds=left))
+        bound = max(bound, run.bound)
+    return settle(selection, start, run.picked, whole_bound(bound))
