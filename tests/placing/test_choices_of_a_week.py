@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from builders import job, stage
-from small_week import CREW_A, TWO_PEOPLE, by_clock, choose, day, left, said, spans, weather_of
+from one_crew_week import CREW_A, TWO_PEOPLE, by_clock, choose, day, left, said, spans, weather_of
 
 from crewplan.model.material_rows import Equipment
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 from builders import NOW, branch, stage, weather
-from small_week import CREW_A, TWO_PEOPLE, WEEK, day, said
+from one_crew_week import CREW_A, TWO_PEOPLE, WEEK, day, said
 
 from crewplan.labour import stage_hours_all
 from crewplan.model.horizon import Horizon

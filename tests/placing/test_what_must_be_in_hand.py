@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 from builders import job, stage
-from small_week import (
+from one_crew_week import (
     TWO_PEOPLE,
     WEEK,
     by_clock,
