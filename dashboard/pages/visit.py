@@ -43,8 +43,8 @@ def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
                 className="visit-line",
             ),
             *([] if "lift" in needed else [html.P("There is nothing to lift on this visit.")]),
-            *verdict_cards(view, verdicts, now, needed),
             html.P(ADVICE_ONLY, className="advice"),
+            *verdict_cards(view, verdicts, now, needed),
             *_wind_line(view, visit, verdicts),
             html.Div(
                 [
@@ -72,8 +72,8 @@ def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
     if verdicts:
         content += [
             html.H3("The weather at the branch"),
-            *verdict_cards(view, verdicts, now),
             html.P(ADVICE_ONLY, className="advice"),
+            *verdict_cards(view, verdicts, now),
             *visit_hours(view, verdicts, now),
         ]
     return html.Section(content, className="visit")
