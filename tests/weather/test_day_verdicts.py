@@ -129,6 +129,14 @@ def test_a_verdict_is_void_when_its_oldest_issue_is_too_old():
     assert verdict.asked_at == NOW
 
 
+def test_the_hour_before_a_window_counts_for_its_age_too():
+    rows = calm_rows()
+    rows[1] = rows[1] | {"issued_at": NOW - 3 * HOUR}  # 6 o'clock: thunder and rain look back on it
+    verdict = _ask(rows)
+    assert (verdict.verdict, verdict.age_h) == ("go", 3.0)
+    assert verdict.void_after == NOW + 9 * HOUR
+
+
 def test_a_verdict_is_void_when_its_last_window_ends():
     fresh = [row | {"issued_at": _at(6)} for row in _windy(12, 13, 14, 15)]
     verdict = _ask(fresh, now=_at(7))
@@ -283,6 +291,12 @@ def test_one_forecast_far_from_all_limits_is_a_go_but_never_certain():
     assert any("assumed error" in source for source in verdict.sources)
     near = _ask(calm_rows(1, gust_mps=10.5))
     assert near.verdict == "no-go"  # within the limit of 11.6, but not by enough
+
+
+def test_no_sites_or_no_days_get_no_verdicts():
+    branch = gate_branch(calm_rows())
+    assert verdicts(branch, [DAY], NOW, []) == []
+    assert verdicts(branch, [], NOW, [None]) == []
 
 
 def test_verdicts_hold_plain_values_that_json_takes():

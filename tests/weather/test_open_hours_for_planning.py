@@ -91,6 +91,12 @@ def test_beyond_the_forecast_past_days_of_the_season_stand_in_for_the_members():
     assert any("past weather of the season" in note for note in told.notes)
 
 
+def test_of_few_members_the_last_row_stays_never_good_beyond_the_forecast():
+    told = _open(calm_rows(1), THURSDAY, weather_past=_past(20))
+    assert told.good[:, :-1].all()
+    assert not told.good[:, -1].any()
+
+
 def test_hours_of_a_past_day_keep_together():
     past = _past(20, lambda day: {"gust_mps": 14.0, "wind_mps": 8.0} if day % 2 == 0 else {})
     good = _open(calm_rows(20), SHIFT + THURSDAY, weather_past=past).good[LIFT, :, 9:]
