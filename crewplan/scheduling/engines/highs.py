@@ -1,98 +1,94 @@
-"""HiGHS, a branch-and-cut solver: the stronger one where rows are mostly 'one of these'."""
+"""HiGHS, the stronger engine where rows are mostly 'one of these'.
+
+Large problems go in stages: relax, pick by the relaxation, solve among the few columns that look
+good, then rule out by proof what cannot be in a better plan and solve what is left.
+"""
 
 from dataclasses import dataclass, replace
+from time import monotonic
 
 import highspy
 import numpy as np
 
+from crewplan.scheduling.engines.highs_run import Quiet, at_once, model, set_options
 from crewplan.scheduling.engines.interface import EngineResult, settle, whole_bound
-from crewplan.scheduling.selection import NO_LOWER, Picked, Selection
+from crewplan.scheduling.engines.relaxation import Relaxation, narrowed, relaxation, widened
+from crewplan.scheduling.fill import fill
+from crewplan.scheduling.selection import Picked, Selection
 from crewplan.scheduling.stop import Stop
 
-_WHOLE_CENTS = 0.999
-"""Prices are whole: a plan within this of the bound is the best."""
+STAGES_FROM = 3000
+"""Columns; with fewer one run is as fast."""
+
+PROMISING = 0.12
+"""Share of the columns, by what they add to the relaxation, that the first solve looks at."""
+
+FIRST_SOLVE = 0.4
+"""Share of the time that is left which the first solve may take."""
+
+_DUST = 1e-6
 
 
-class _Quiet(highspy.Highs):
-    """Without the callbacks: setting them up prints a banner, before output can be turned off."""
+@dataclass(frozen=True, slots=True)
+class _Clock:
+    """Time left of a stop that has seconds; without seconds it reads no clock."""
 
-    def __init__(self) -> None:
-        super(highspy.Highs, self).__init__()
-        self.setOptionValue("output_flag", False)
+    stop: Stop
+    until: float | None
 
-
-def _model(selection: Selection) -> highspy.HighsLp:
-    """The whole problem, passed in one go, by rows."""
-    rows, columns = selection.matrix.shape
-    lp = highspy.HighsLp()
-    lp.num_col_, lp.num_row_ = columns, rows
-    lp.col_cost_ = selection.cost.astype(np.float64)
-    lp.offset_ = float(selection.constant)
-    lp.col_lower_ = np.zeros(columns)
-    lp.col_upper_ = np.ones(columns)
-    lower = selection.lower.astype(np.float64)
-    lower[selection.lower == NO_LOWER] = -highspy.kHighsInf
-    lp.row_lower_ = lower
-    lp.row_upper_ = selection.upper.astype(np.float64)
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_ = selection.matrix.indptr
-    lp.a_matrix_.index_ = selection.matrix.indices
-    lp.a_matrix_.value_ = selection.matrix.data.astype(np.float64)
-    lp.integrality_ = [highspy.HighsVarType.kInteger] * columns
-    return lp
+    def left(self, share: float = 1.0) -> Stop:
+        if self.until is None:
+            return self.stop
+        return replace(self.stop, seconds=max(0.0, (self.until - monotonic()) * share))
 
 
-def _options(solver: highspy.Highs, stop: Stop) -> None:
-    # Threads belong to the process: without the reset a second run with another number fails.
-    highspy.Highs.resetGlobalScheduler(True)
-    options: dict[str, bool | int | float] = {
-        "threads": stop.workers,
-        "random_seed": stop.seed,
-        "mip_rel_gap": stop.gap,
-        "mip_abs_gap": _WHOLE_CENTS,
-    }
-    if stop.seconds is not None:
-        options["time_limit"] = stop.seconds
-    if stop.steps is not None:
-        options["mip_max_nodes"] = stop.steps
-    for name, value in options.items():
-        solver.setOptionValue(name, value)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Run:
-    picked: Picked | None
-    told: float
-    """The price that the solver names for it."""
-    bound: float
-    seconds: float
-
-
-def _run(selection: Selection, start: Picked | None, stop: Stop) -> _Run:
-    columns = len(selection.cost)
-    solver = _Quiet()
-    _options(solver, stop)
-    solver.passModel(_model(selection))
-    if start is not None:
-        solver.setSolution(columns, np.arange(columns, dtype=np.int32), start.astype(np.float64))
+def relax(selection: Selection, stop: Stop) -> Relaxation | None:
+    """The relaxation, by HiGHS; None where the time ran out first."""
+    solver = Quiet()
+    set_options(solver, stop)
+    solver.passModel(model(selection, in_part=True))
     solver.run()
-    info = solver.getInfo()
-    picked: Picked | None = None
-    # A time limit without a choice still fills the values: only the status tells.
-    if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
-        picked = np.asarray(solver.getSolution().col_value) > 0.5
-    return _Run(
-        picked, info.objective_function_value, info.mip_dual_bound, float(solver.getRunTime())
-    )
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    found = solver.getSolution()
+    return relaxation(selection, np.asarray(found.row_dual), np.asarray(found.col_value))
 
 
-def _lost(selection: Selection, run: _Run) -> bool:
-    """Whether the solver names a lower price than that of the choice it hands over.
+def _guided(selection: Selection, start: Picked, relaxed: Relaxation) -> Picked:
+    """The better of the start and a choice filled up in the order that the relaxation likes."""
+    order = np.lexsort((relaxed.added, -relaxed.part))
+    wanted = order[selection.cost[order] < 0]
+    filled = fill(selection, np.zeros_like(start), wanted)
+    better = selection.holds(filled) and selection.price(filled) < selection.price(start)
+    return filled if better else start
 
-    Seen with 1.16: presolve turns the start into a better choice and proves it the best, and the
-    start itself is handed over.
-    """
-    return run.picked is not None and selection.price(run.picked) > run.told + 0.5
+
+def _among(selection: Selection, best: Picked, looked_at: Picked, stop: Stop) -> EngineResult:
+    """Solve among some columns, those of the best choice so far included."""
+    kept = looked_at | best
+    found = at_once(narrowed(selection, kept), best[kept], stop)
+    return replace(found, picked=widened(kept, found.picked))
+
+
+def in_stages(selection: Selection, start: Picked, stop: Stop) -> EngineResult:
+    """Solve a large problem in stages; the bound holds for the whole problem."""
+    clock = _Clock(stop, None if stop.seconds is None else monotonic() + stop.seconds)
+    relaxed = relax(selection, clock.left())
+    if relaxed is None:
+        return at_once(selection, start, clock.left())
+    best = _guided(selection, start, relaxed)
+    promising = np.argsort(relaxed.added, kind="stable")[: int(PROMISING * len(best))]
+    looked_at = np.zeros_like(best)
+    looked_at[promising] = True
+    best = _among(selection, best, looked_at, clock.left(FIRST_SOLVE)).picked
+    price = selection.price(best)
+    if price - relaxed.bound <= stop.gap * abs(price):
+        return settle(selection, best, None, whole_bound(relaxed.bound))
+    # A choice with any other column costs more than the best so far.
+    possible = relaxed.bound + relaxed.added <= price + 1.0 + _DUST * abs(price)
+    found = _among(selection, best, possible, clock.left())
+    bound = max(min(found.bound, price), whole_bound(relaxed.bound) or found.bound)
+    return settle(selection, best, found.picked, bound)
 
 
 def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
@@ -101,12 +97,6 @@ def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResul
     Raises:
         NothingFound: where the time ran out first, or no choice exists.
     """
-    if len(selection.cost) == 0:
-        return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
-    run = _run(selection, start, stop)
-    bound = run.bound
-    if start is not None and _lost(selection, run):
-        left = None if stop.seconds is None else max(0.0, stop.seconds - run.seconds)
-        run = _run(selection, None, replace(stop, seconds=left))
-        bound = max(bound, run.bound)
-    return settle(selection, start, run.picked, whole_bound(bound))
+    if start is None or len(selection.cost) < STAGES_FROM:
+        return at_once(selection, start, stop)
+    return in_stages(selection, start, stop)
