@@ -35,11 +35,17 @@ def _most(hours: Sequence[HourVerdict], verdict: Verdict) -> str:
     return ", ".join(name for name, _ in counted.most_common(2))
 
 
+def _whole_percent(share: float) -> str:
+    """Rounded down: a chance short of certain is never told as 100 %."""
+    return f"{int(share * 100 + 1e-9)}%"
+
+
 def why(footing: Footing, answer: DayAnswer, ahead: Sequence[HourVerdict]) -> str:
     """One sentence; `ahead` are the hours of the shift that are left."""
     if answer.verdict == "go":
         spans = ", ".join(
-            f"{one.start:%H:%M} to {one.end:%H:%M} ({one.p_go:.0%})" for one in answer.windows
+            f"{one.start:%H:%M} to {one.end:%H:%M} ({_whole_percent(one.p_go)})"
+            for one in answer.windows
         )
         return f"within limits for {footing.needed_h:g} h or more: {spans}"
     if answer.verdict == "no-go":

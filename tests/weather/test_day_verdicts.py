@@ -304,3 +304,8 @@ def test_verdicts_hold_plain_values_that_json_takes():
     hour = replace(verdict.hours[0], hour=None)
     json.dumps([hour.verdict, hour.measure, hour.value, hour.limit, hour.unit, hour.p_go])
     json.dumps([verdict.windows[0].p_go, verdict.place_distance_km, verdict.age_h])
+
+
+def test_a_chance_short_of_certain_is_never_told_as_all():
+    rows = calm_rows(250, first=MONDAY_7 - 2 * HOUR, hours=12)
+    assert "(99%)" in _ask(_windy(8, rows=rows, members={"1"})).why
