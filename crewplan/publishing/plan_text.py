@@ -62,6 +62,11 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     )
     lines = [mark] if mark else []
     lines += [title, table_text(_COLUMNS, (_row(horizon, item) for item in rows))]
+    lines += [
+        f"{item.placement.stage} left its place: {reason_text(reason)}"
+        for item in rows
+        for reason in item.left_its_place
+    ]
     if plan.unplaced:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]

@@ -102,6 +102,9 @@ def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list
     if answer.keep is not None:
         held = "pinned by hand" if answer.keep.pinned else "published, and its day is frozen"
         lines.append(f"It stays there: {held}.")
+    lines += [
+        f"It left its place: {reason_text(reason)}." for reason in answer.planned.left_its_place
+    ]
     lines += [f"It waits for {what}." for what in answer.planned.waits_for]
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in answer.parts.items())
     lines.append(f"Its price is {placement.cents / 100:,.2f} {currency} ({parts}).")
