@@ -222,3 +222,9 @@ def test_a_table_that_nobody_knows_warns_and_kept_former_plans_do_not(tmp_path: 
     assert read_folder(folder).warnings == (
         "stage.csv is no table that crewplan knows, and is not read.",
     )
+
+
+def test_a_roof_stage_of_a_job_without_a_plane_only_warns(tmp_path: Path) -> None:
+    planes = "job,plane,rows,module,pitch_deg,covering,rafter_spacing_mm\n"
+    warnings = read_folder(base(tmp_path / "b", planes=planes)).warnings
+    assert any("has no row in the table planes" in warning for warning in warnings)
