@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from crewplan.model.chance import whole_percent
 from crewplan.model.verdict import HourVerdict, Verdict
 from crewplan.model.work_rows import Exposure
 from crewplan.weather.assumed_error import FEW
@@ -35,19 +36,14 @@ def _most(hours: Sequence[HourVerdict], verdict: Verdict) -> str:
     return ", ".join(name for name, _ in counted.most_common(2))
 
 
-def _whole_percent(share: float) -> str:
-    """Rounded down: a chance short of certain is never told as 100 %."""
-    return f"{int(share * 100 + 1e-9)}%"
-
-
 def why(footing: Footing, answer: DayAnswer, ahead: Sequence[HourVerdict]) -> str:
     """One sentence; `ahead` are the hours of the shift that are left."""
     if answer.verdict == "go":
         spans = ", ".join(
-            f"{one.start:%H:%M} to {one.end:%H:%M} ({_whole_percent(one.p_go)})"
+            f"{one.start:%H:%M} to {one.end:%H:%M} ({whole_percent(one.p_go)}%)"
             for one in answer.windows
         )
-        return f"within limits for {footing.needed_h:g} h or more: {spans}"
+        return f"within limits for {footing.needed_h:.1f} h or more: {spans}"
     if answer.verdict == "no-go":
         return _why_no_go(footing, ahead)
     return f"unknown counts as no-go: {_unknown(footing, ahead)}"
@@ -58,7 +54,7 @@ def _why_no_go(footing: Footing, ahead: Sequence[HourVerdict]) -> str:
         return "nothing of the day's shift is left"
     shut = _most(ahead, "no-go")
     because = f"; what shuts most hours: {shut}" if shut else ""
-    return f"no {footing.needed_h:g} h in a row within limits are left{because}"
+    return f"no {footing.needed_h:.1f} h in a row within limits are left{because}"
 
 
 def _unknown(footing: Footing, ahead: Sequence[HourVerdict]) -> str:
