@@ -62,6 +62,17 @@ def lateness(promise: Promise, end_on: date) -> float:
     return price * priority_weight(promise.priority) / promise.open_stages
 
 
+def day_of_delay(promise: Promise, end_on: date) -> float:
+    """What one more calendar day costs a stage that else ends on `end_on`."""
+    later = end_on + timedelta(days=1)
+    return (
+        waiting(promise, later)
+        + lateness(promise, later)
+        - waiting(promise, end_on)
+        - lateness(promise, end_on)
+    )
+
+
 def _nearness(today: date, published_on: date) -> float:
     return 1.0 / (1.0 + max((published_on - today).days, 0) / AMOUNT["move fades"])
 

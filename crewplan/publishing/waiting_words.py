@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from crewplan.model.job_rows import Job
 from crewplan.model.waiting_rows import Requirement
 from crewplan.publishing.day_words import day_words
+from crewplan.readiness.givers import giver
 
 _STATES: Mapping[str, str] = {
     "open": "has not been asked for",
@@ -13,14 +14,6 @@ _STATES: Mapping[str, str] = {
     "refused": "was refused",
     "not_needed": "is not needed",
 }
-
-_ASKED_OF: Mapping[str, str] = {
-    "permit": "authority",
-    "inspection_passed": "authority",
-    "utility_approval": "utility",
-    "permission_to_operate": "utility",
-}
-"""Which column of jobs says who gives a requirement; other kinds name nobody."""
 
 
 def plain(word: str) -> str:
@@ -42,10 +35,9 @@ def waiting_words(kind: str, row: Requirement | None) -> str:
 
 def chase(kind: str, job: Job) -> str:
     """One sentence: whom to ask."""
-    column = _ASKED_OF.get(kind)
-    giver = {"authority": job.authority, "utility": job.utility}.get(column or "", "")
-    if giver:
-        return f"Ask {giver} for it."
+    name = {"authority": job.authority, "utility": job.utility}.get(giver(kind), "")
+    if name:
+        return f"Ask {name} for it."
     if kind == "kit":
         return "Ask the supplier when it comes, and put the kit together."
     if kind == "customer_confirmed":

@@ -16,6 +16,11 @@ ASKED_OF_UTILITY = frozenset({"utility_approval", "permission_to_operate"})
 NO_RECORD = "no record"
 
 
+def asked_of(kind: str, job: Job) -> str:
+    """Whose record tells how long a kind of requirement takes; empty: not known whom."""
+    return job.utility if kind in ASKED_OF_UTILITY else job.authority
+
+
 def need_chance(
     kind: str,
     row: Requirement | None,
@@ -43,7 +48,7 @@ def need_chance(
     asked_on = row.asked_on or today
     waited = max(0, (today - asked_on).days)
     asked = f"on {row.asked_on or 'an unknown day'}"
-    waits = history.waits(kind, job.utility if kind in ASKED_OF_UTILITY else job.authority)
+    waits = history.waits(kind, asked_of(kind, job))
     if waits is None:
         note = f"{NO_RECORD}, {asked}{_expected(row)}"
         return NeedChance(kind, row.state, np.zeros_like(days), note)

@@ -1,0 +1,93 @@
+"""Today's calls in words: whom, why, and what to say."""
+
+from collections.abc import Mapping
+
+from crewplan.model.chance import whole_percent
+from crewplan.model.job_rows import Job
+from crewplan.publishing.day_words import day_words
+from crewplan.publishing.waiting_words import plain, waiting_words
+from crewplan.readiness.ask_by import AskBy
+from crewplan.readiness.calls import Call
+from crewplan.readiness.givers import giver
+from crewplan.readiness.needs import CUSTOMER_CONFIRMED, KIT
+from crewplan.readiness.ready_view import ReadyView
+
+
+def _customer(job: Job) -> str:
+    name = job.contact or job.customer or f"the customer of {job.job}"
+    return f"{name} ({job.phone})" if job.phone else name
+
+
+def whom(view: ReadyView, call: Call) -> str:
+    """Whom to call, by name where the tables have one."""
+    if call.kind == KIT:
+        names = {row.supplier: None for row in view.branch.arrivals
+                 if row.item == call.item and row.supplier}  # fmt: skip
+        return " or ".join(names) or (
+            f"a supplier of {call.item}" if call.item else "the kit's supplier"
+        )
+    job = next(job for job in view.branch.jobs if job.job == call.job)
+    role = giver(call.kind)
+    if role == "customer":
+        return _customer(job)
+    named = {"authority": job.authority, "utility": job.utility}.get(role, "")
+    if named:
+        return named
+    return f"whoever gives the {plain(call.kind)}" if role == "unknown" else f"the {role}"
+
+
+def deadline_words(told: AskBy, view: ReadyView) -> str:
+    """'ask by Tue 5 May', 'should have been asked for by ...', or why no day can be told."""
+    if told.by is None:
+        return f"no deadline: {told.note}"
+    if told.by < view.today:
+        return f"should have been asked for by {day_words(told.by)}"
+    return f"ask by {day_words(told.by)}"
+
+
+def gist(view: ReadyView, call: Call) -> str:
+    """Why: what stands how, which stages wait for it, and from when."""
+    stages = ", ".join(call.stages)
+    wanted = f"{stages} from {day_words(call.wanted_on)}"
+    if call.item:
+        if call.covered_on is not None:
+            there = f"all on order, here by {day_words(call.covered_on)}"
+        else:
+            there = "not all on order"
+            there += f"; {deadline_words(call.ask_by, view)}" if call.ask_by else ""
+        return f"{call.missing:g} of {call.item} missing for {wanted}; {there}"
+    if call.kind == CUSTOMER_CONFIRMED:
+        return f"the day of {wanted} is published and not confirmed"
+    row = next((r for r in view.branch.requirements if (r.job, r.kind) == (call.job, call.kind)),
+               None)  # fmt: skip
+    stands = waiting_words(call.kind, row) if row else f"{plain(call.kind)} has not been asked for"
+    words = f"{stands}; holds {wanted}"
+    if call.state == "asked":
+        words += f", there by then with {whole_percent(call.p)} %"
+    return words + (f"; {deadline_words(call.ask_by, view)}" if call.ask_by else "")
+
+
+_SAY: Mapping[str, str] = {
+    "open": "Ask for the {kind} of {job}; it is wanted by {day}. Which day can they name?",
+    "asked": "How far is the {kind} of {job}? It is wanted by {day}. What do they still lack?",
+    "refused": "What must change in the {kind} of {job}? Hand it in again; wanted by {day}.",
+    "granted": "Can the {kind} of {job} hold from {day} already?",
+    "not_needed": "Is the {kind} of {job} truly not needed by {day}?",
+}
+
+
+def say(view: ReadyView, call: Call) -> str:
+    """What to say, in one or two sentences."""
+    day = day_words(call.wanted_on)
+    if call.item:
+        if call.covered_on is None:
+            return f"Order {call.missing:g} of {call.item}, to be here by {day}."
+        return (
+            f"Can {call.missing:g} of {call.item} come by {day} in place of "
+            f"{day_words(call.covered_on)}?"
+        )
+    if call.kind == CUSTOMER_CONFIRMED:
+        row = next((r for r in view.branch.plan if r.stage == call.stages[0]), None)
+        crew = f" with {row.crew}" if row else ""
+        return f"We come on {day}{crew}. Does the day hold, and is access free?"
+    return _SAY[call.state].format(kind=plain(call.kind), job=call.job, day=day)

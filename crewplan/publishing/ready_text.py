@@ -1,0 +1,194 @@
+"""What stages wait for, and today's calls, as text for a terminal."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from crewplan.model.chance import whole_percent
+from crewplan.publishing.call_words import deadline_words, gist, say, whom
+from crewplan.publishing.day_words import day_words
+from crewplan.publishing.terminal import table_text
+from crewplan.publishing.waiting_words import plain, waiting_words
+from crewplan.readiness.dates import dates
+from crewplan.readiness.orders import Order
+from crewplan.readiness.ready_view import ReadyView, StageReady
+from crewplan.readiness.shortages import Shortage
+
+_COLUMNS = (
+    "stage", "its day", "chance", "held by", "state", "ready", "50 %", "80 %", "chance by day",
+)  # fmt: skip
+_DAY_COLUMNS = ("day", "chance", "ready", "held by", "state")
+
+
+def _share(chance: float) -> str:
+    return f"{whole_percent(chance)}%"
+
+
+def _day(day: date | None, none: str = "") -> str:
+    return none if day is None else day_words(day)
+
+
+def _date_of(view: ReadyView, day: date | None) -> str:
+    """A date of 50 or 80 %; today's or an earlier one is in hand."""
+    if day is None:
+        return "not known"
+    return "now" if day <= view.today else day_words(day)
+
+
+def _first_ready(view: ReadyView, stage: StageReady) -> str:
+    found = next((day for day in view.horizon.days if stage.outlook.ready[view.days.index(day)]),
+                 None)  # fmt: skip
+    return f"from {day_words(found)}" if found else "no"
+
+
+def _by_day(view: ReadyView, stage: StageReady) -> str:
+    """Chances over the horizon's days, each with the first day that has it."""
+    told: list[str] = []
+    last = ""
+    for day in view.horizon.days:
+        chance = _share(float(stage.outlook.p[view.days.index(day)]))
+        if chance != last:
+            told.append(f"{chance} {day_words(day)}")
+        last = chance
+    return ", ".join(told)
+
+
+def _overview(view: ReadyView, stage: StageReady) -> tuple[str, ...]:
+    outlook, at = stage.outlook, view.days.index(stage.wanted_on)
+    return (
+        stage.row.stage,
+        _day(stage.wanted_on) + ("" if stage.published else " (promise)"),
+        _share(float(outlook.p[at])),
+        plain(outlook.holds[at]) or "nothing",
+        plain(outlook.state[at]),
+        _first_ready(view, stage),
+        _date_of(view, outlook.dates.half_on),
+        _date_of(view, outlook.dates.likely_on),
+        _by_day(view, stage),
+    )
+
+
+def _all(view: ReadyView) -> list[str]:
+    """A row a stage that waits for something; the names of the others."""
+    at_once = [stage for stage in view.stages
+               if all(stage.outlook.ready[view.days.index(day)]
+                      for day in (*view.horizon.days, stage.wanted_on))]  # fmt: skip
+    waiting = [stage for stage in view.stages if stage not in at_once]
+    lines = []
+    if waiting:
+        lines.append(table_text(_COLUMNS, (_overview(view, stage) for stage in waiting)))
+    if at_once:
+        names = ", ".join(stage.row.stage for stage in at_once)
+        lines.append(f"All in hand on each of these days: {names}.")
+    return lines or ["No stage is left to do."]
+
+
+def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
+    rows = {row.kind: row for row in view.branch.requirements if row.job == stage.job.job}
+    for need in stage.waits.states:
+        row = rows.get(need.kind)
+        words = waiting_words(need.kind, row) if row else f"{plain(need.kind)}: {plain(need.state)}"
+        if need.state == "asked":
+            by = dates(need.p, view.days)
+            words += (
+                f"; 50 % by {_day(by.half_on, 'a day past the record')}, "
+                f"80 % by {_day(by.likely_on, 'a day past the record')}"
+            )
+        if need.kind in stage.ask_by:
+            words += f"; {deadline_words(stage.ask_by[need.kind], view)}"
+        yield f"{words}."
+    yield from (f"call to make: {plain(kind)}." for kind in stage.waits.calls)
+
+
+def _shortage(short: Shortage) -> str:
+    covered = (
+        f"on order, all here by {day_words(short.covered_on)}"
+        if short.covered_on is not None
+        else f"nothing on order covers it ({short.to_order:g} to order)"
+    )
+    return (
+        f"{short.stage}: {short.missing:g} of the {short.needed:g} {short.item} missing on "
+        f"{day_words(short.wanted_on)}; {covered}."
+    )
+
+
+def _order(view: ReadyView, order: Order) -> str:
+    by = order.order_by
+    if by.by is None:
+        when = f"lead time unknown ({by.note})"
+    elif by.by < view.today:
+        when = f"should have been ordered by {day_words(by.by)}"
+    else:
+        when = f"by {day_words(by.by)}"
+    source = f" from {order.supplier}" if order.supplier else ""
+    return (
+        f"Order {order.quantity:g} of {order.item}{source}: {when}; wanted on "
+        f"{day_words(order.wanted_on)} for {', '.join(order.stages)}."
+    )
+
+
+def _material(view: ReadyView) -> list[str]:
+    short = [_shortage(item) for stage in view.stages for item in stage.short]
+    lines = ["Missing material:", *(f"  {line}" for line in short)] if short else []
+    return lines + [_order(view, order) for order in view.orders]
+
+
+def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
+    name = f"{stage.row.stage} (job {stage.job.job}, {stage.row.kind})"
+    if stage.done:
+        return [f"{name} is done."]
+    outlook = stage.outlook
+    day = day_words(stage.wanted_on)
+    its_day = f"published for {day}" if stage.published else f"promised by {day}, not published"
+    rows = [
+        (
+            day_words(view.days[at]),
+            _share(float(outlook.p[at])),
+            "yes" if outlook.ready[at] else "no",
+            plain(outlook.holds[at]) or "nothing",
+            plain(outlook.state[at]),
+        )
+        for at in (view.days.index(day) for day in view.horizon.days)
+    ]
+    verdict = "ready on its day" if view.ready_on_its_day(stage) else "not ready on its day"
+    return [
+        f"{name}, {its_day}: {verdict}.",
+        table_text(_DAY_COLUMNS, rows),
+        f"50 % by {_date_of(view, outlook.dates.half_on)}, 80 % by "
+        f"{_date_of(view, outlook.dates.likely_on)}.",
+        *_needs(view, stage),
+    ]
+
+
+def ready_text(view: ReadyView, mark: str, *, one: bool) -> str:
+    """All stages in a line each, or `one` stage day by day; then the missing material."""
+    lines = [mark] if mark else []
+    first, last = view.horizon.days[0], view.horizon.days[-1]
+    lines.append(
+        f"{view.branch.settings.name}: what stages wait for, {first.isoformat()} to "
+        f"{last.isoformat()}"
+    )
+    if one:
+        for stage in view.stages:
+            lines += _one_stage(view, stage)
+    else:
+        lines += _all(view)
+    lines += _material(view)
+    return "\n".join(lines + [f"note: {note}" for note in view.notes])
+
+
+def calls_text(view: ReadyView, mark: str) -> str:
+    """Today's calls, the dearest delay first."""
+    lines = [mark] if mark else []
+    lines.append(f"{view.branch.settings.name}: calls to make on {view.today.isoformat()}")
+    if not view.calls:
+        return "\n".join([*lines, "Nothing to chase today."])
+    currency = view.branch.settings.currency
+    for place, call in enumerate(view.calls, start=1):
+        lines += [
+            f"{place}. {whom(view, call)}: {plain(call.item or call.kind)}"
+            + (f" of job {call.job}" if call.job else ""),
+            f"   {gist(view, call)}.",
+            f"   A day of delay costs {call.cost_a_day:,.2f} {currency}.",
+            f"   {say(view, call)}",
+        ]
+    return "\n".join(lines)

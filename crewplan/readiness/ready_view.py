@@ -1,0 +1,64 @@
+"""What the branch's stages wait for, worked out before anybody words it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from crewplan.model.branch import Branch
+from crewplan.model.horizon import Horizon
+from crewplan.model.job_rows import Job, Stage
+from crewplan.model.plan_row import PlanRow
+from crewplan.model.readiness import StageReadiness
+from crewplan.readiness.ask_by import AskBy
+from crewplan.readiness.calls import Call
+from crewplan.readiness.orders import Order
+from crewplan.readiness.outlook import Outlook
+from crewplan.readiness.shortages import Missing, Shortage
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StageReady:
+    """What one stage waits for."""
+
+    row: Stage
+    job: Job
+    done: bool
+    wanted_on: date
+    """Its day: the published one, today where that is past; without any the promise."""
+    published: PlanRow | None
+    waits: StageReadiness
+    """Its requirements, over the view's `days`."""
+    missing: tuple[Missing, ...]
+    """Its kit, over the view's `days`."""
+    outlook: Outlook
+    """Both together, over the view's `days`."""
+    short: tuple[Shortage, ...]
+    """Items that are not there on its day."""
+    ask_by: Mapping[str, AskBy]
+    """By kind that is to be asked for (open or refused): the latest day that keeps its day."""
+    order_by: Mapping[str, tuple[str, AskBy]]
+    """By short item: the supplier (empty: not known), and the latest day that keeps its day."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ReadyView:
+    """The answer for a branch."""
+
+    branch: Branch
+    clock: str
+    """`now` or `set by hand`."""
+    today: date
+    horizon: Horizon
+    days: tuple[date, ...]
+    """All days looked at, ascending: those of the horizon, and calendar days from today on."""
+    stages: tuple[StageReady, ...]
+    """In the table's order."""
+    orders: tuple[Order, ...]
+    calls: tuple[Call, ...]
+    """The dearest delay first."""
+    notes: tuple[str, ...]
+    """What is not judged."""
+
+    def ready_on_its_day(self, stage: StageReady) -> bool:
+        """All in hand for certain on its day, or done."""
+        return stage.done or bool(stage.outlook.ready[self.days.index(stage.wanted_on)])
