@@ -45,16 +45,23 @@ def deadline_words(told: AskBy, view: ReadyView) -> str:
     return f"ask by {day_words(told.by)}"
 
 
+def _here_by(call: Call) -> str:
+    return "" if call.covered_on is None else f", here by {day_words(call.covered_on)}"
+
+
 def gist(view: ReadyView, call: Call) -> str:
     """Why: what stands how, which stages wait for it, and from when."""
     stages = ", ".join(call.stages)
     wanted = f"{stages} from {day_words(call.wanted_on)}"
     if call.item:
-        if call.covered_on is not None:
-            there = f"all on order, here by {day_words(call.covered_on)}"
+        if call.to_order <= 0:
+            there = "all on order" + _here_by(call)
+        elif call.to_order >= call.missing:
+            there = "not on order"
         else:
-            there = "not all on order"
-            there += f"; {deadline_words(call.ask_by, view)}" if call.ask_by else ""
+            there = f"{call.missing - call.to_order:g} on order{_here_by(call)}"
+        if call.to_order > 0 and call.ask_by:
+            there += f"; {deadline_words(call.ask_by, view)}"
         return f"{call.missing:g} of {call.item} missing for {wanted}; {there}"
     if call.kind == CUSTOMER_CONFIRMED:
         return f"the day of {wanted} is published and not confirmed"
@@ -80,12 +87,14 @@ def say(view: ReadyView, call: Call) -> str:
     """What to say, in one or two sentences."""
     day = day_words(call.wanted_on)
     if call.item:
-        if call.covered_on is None:
-            return f"Order {call.missing:g} of {call.item}, to be here by {day}."
-        return (
-            f"Can {call.missing:g} of {call.item} come by {day} in place of "
-            f"{day_words(call.covered_on)}?"
-        )
+        sooner = call.missing - call.to_order
+        in_place = "" if call.covered_on is None else f" in place of {day_words(call.covered_on)}"
+        asked = []
+        if call.to_order > 0:
+            asked.append(f"Order {call.to_order:g} of {call.item}, to be here by {day}.")
+        if sooner > 0:
+            asked.append(f"Can {sooner:g} of {call.item} come by {day}{in_place}?")
+        return " ".join(asked)
     if call.kind == CUSTOMER_CONFIRMED:
         row = next((r for r in view.branch.plan if r.stage == call.stages[0]), None)
         crew = f" with {row.crew}" if row else ""

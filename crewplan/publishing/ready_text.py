@@ -153,7 +153,7 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
     return [
         f"{name}, {its_day}: {verdict}.",
         table_text(_DAY_COLUMNS, rows),
-        f"50 % by {_date_of(view, outlook.dates.half_on)}, 80 % by "
+        f"50 % likely: {_date_of(view, outlook.dates.half_on)}; 80 % likely: "
         f"{_date_of(view, outlook.dates.likely_on)}.",
         *_needs(view, stage),
     ]

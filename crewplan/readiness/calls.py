@@ -38,8 +38,10 @@ class Call:
     item: str = ""
     missing: float = 0.0
     """Stocked units, of an item of the store."""
+    to_order: float = 0.0
+    """Of `missing`: what neither stock nor anything on order ever covers."""
     covered_on: date | None = None
-    """When what is on order covers all of `missing`."""
+    """When what is on order covers the rest of `missing`; None: nothing of it is on order."""
 
 
 def followers(stages: Iterable[Stage]) -> dict[str, list[str]]:
@@ -111,7 +113,7 @@ def calls_of_stage(
 def call_for_item(short: Shortage, order_by: AskBy) -> Call:
     """Ask for what one stage lacks of one item."""
     return Call(KIT, SHORT, "", (short.stage,), short.wanted_on, 0.0, 0.0, order_by,
-                short.item, short.missing, short.covered_on)  # fmt: skip
+                short.item, short.missing, short.to_order, short.covered_on)  # fmt: skip
 
 
 def _one(same: Sequence[Call]) -> Call:
@@ -123,7 +125,8 @@ def _one(same: Sequence[Call]) -> Call:
         first,
         stages=tuple(name for call in ordered for name in call.stages),
         missing=sum(call.missing for call in same),
-        covered_on=max(known) if len(known) == len(same) else None,
+        to_order=sum(call.to_order for call in same),
+        covered_on=max(known, default=None),
     )
 
 

@@ -99,7 +99,8 @@ def test_one_item_that_two_jobs_lack_is_one_call_for_all_of_it():
     rows = (stage("A"), stage("C", job="J2"))
     (told,) = dearest_first((call_for_item(s, by) for s in short), rows, {"A": 1.0, "C": 2.0})
     assert (told.item, told.missing, told.stages) == ("M", 25, ("C", "A"))
-    assert (told.wanted_on, told.covered_on, told.cost_a_day) == (MON, None, 3.0)
+    assert (told.wanted_on, told.to_order, told.covered_on) == (MON, 9, THU)
+    assert told.cost_a_day == 3.0
 
 
 def lack(by_day, in_stock):
