@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
+from crewplan import hours_command
+
 if TYPE_CHECKING:
     from crewplan.model.branch import Branch
     from crewplan.running.clock import Clock
@@ -354,6 +356,9 @@ def _serve(
     typer.echo("Open this address in a browser; Ctrl-C ends it.")
     sys.stdout.flush()
     serve(create_app(view), "127.0.0.1", chosen)
+
+
+hours_command.register(app, _read)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:

@@ -29,7 +29,7 @@ def check_clock(
             file, first = late[0]
             report.warn(
                 f"{file}, row {first}, column day: a day after today, {today}; "
-                f"rows like it: {len(late)}; they do not count yet."
+                f"rows like it: {len(late)}; no plan counts them yet."
             )
     for name, table in weather.items():
         ahead = int((table.issued_s > now.timestamp()).sum())
