@@ -24,9 +24,11 @@ def kit(
 ) -> dict[str, float]:
     """Stocked units of each store item that a stage takes on its first day; empty: none.
 
-    Roof stages only, by the stage's share, rounded up to whole stocked units. A begun stage has
-    its kit on site; a requirement row of kind `kit` stands in place of the store; without stock
-    and arrivals nothing is judged. Words that the store does not keep are left out.
+    Roof stages only, by the stage's share, in whole stocked units: each takes what its job's
+    stages up to it (in the table's order) need, rounded up, less what those before it took, so that
+    a job never takes more than its whole kit. A begun stage has its kit on site; a requirement row
+    of kind `kit` stands in place of the store; without stock and arrivals nothing is judged. Words
+    that the store does not keep are left out.
     """
     row = next(row for row in branch.stages if row.stage == stage)
     stated = any(need.job == row.job and need.kind == KIT for need in branch.requirements)
@@ -34,14 +36,25 @@ def kit(
         return {}
     if not _judged(branch):
         return {}
-    share = stage_shares(other for other in branch.stages if other.job == row.job)[stage]
+    shares = stage_shares(
+        other for other in branch.stages if (other.job, other.kind) == (row.job, row.kind)
+    )
+    order = list(shares)
+    before = sum(shares[other] for other in order[: order.index(stage)])
     units: dict[str, float] = {}
     serving = _serving_items(branch)
     for word, kind, pieces in _pieces(branch, takeoffs[row.job]):
         item = _item_for(serving.get(word, ()), kind, branch)
         if item is not None and pieces > 0:
-            units[item.item] = units.get(item.item, 0.0) + pieces * share / item.pack
-    return {item: float(math.ceil(amount - _ROUNDING)) for item, amount in units.items()}
+            units[item.item] = units.get(item.item, 0.0) + pieces / item.pack
+    return {
+        item: float(_whole(amount * (before + shares[stage])) - _whole(amount * before))
+        for item, amount in units.items()
+    }
+
+
+def _whole(units: float) -> int:
+    return math.ceil(units - _ROUNDING)
 
 
 def supply(branch: Branch) -> Supply:

@@ -72,6 +72,14 @@ def test_each_roof_stage_draws_by_its_share():
     assert draws("B", **tables) == {"clamp box": 1}  # 8 of 32
 
 
+def test_two_halves_of_a_job_draw_no_more_than_the_whole():
+    """32 clamps in boxes of 15 are 2.13 boxes: three for the job, not two for each half."""
+    stages = (stage("A"), stage("B"))
+    tables = {"items": (Item("clamp box", "mid clamp", pack=15),), "stock": (), "stages": stages}
+    assert draws("A", **tables) == {"clamp box": 2}  # 1.07
+    assert draws("B", **tables) == {"clamp box": 1}  # what A left over, and one more
+
+
 @pytest.mark.parametrize("kind", ["electrical", "inspection", "commissioning", "return"])
 def test_only_roof_stages_draw(kind):
     assert draws(items=(CLAMPS,), stock=(), stages=(stage(kind=kind),)) == {}
