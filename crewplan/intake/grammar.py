@@ -167,6 +167,15 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
 }
 
 
+def read_kind(kind: Kind, text: str) -> Any:
+    """The value of a text that stands for itself, without an export's mark.
+
+    Raises:
+        Unreadable: where the text is no value of the kind.
+    """
+    return _READERS[kind](text)
+
+
 def read(field: Field, text: str) -> Any:
     """The value of a cell that is not empty.
 
@@ -175,6 +184,4 @@ def read(field: Field, text: str) -> Any:
     """
     if field.takes_none and text.lower() == "none":
         return None
-    if field.kind in ("text", "texts"):
-        text = unmarked(text)
-    return _READERS[field.kind](text)
+    return read_kind(field.kind, unmarked(text) if field.kind in ("text", "texts") else text)
