@@ -45,7 +45,10 @@ def server() -> Iterator[str]:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     _as_postgres(str(binaries / "initdb"), "-D", str(data), "-A", "trust", "-U", "crewplan")
-    options = f"-p {port} -c listen_addresses=127.0.0.1 -c unix_socket_directories={data}"
+    # the machine's disk is not what is tested here: the server itself is never killed
+    options = (
+        f"-c fsync=off -p {port} -c listen_addresses=127.0.0.1 -c unix_socket_directories={data}"
+    )
     control = str(binaries / "pg_ctl")
     log = str(data / "log")
     _as_postgres(control, "-D", str(data), "-w", "-l", log, "-o", options, "start")
