@@ -193,10 +193,11 @@ def edit(
         if row is None:
             raise NotDone(f"{table}: the row that was to be corrected is gone")
         fresh = _typed(table, values, row.cells)
-        if fresh == row.cells:
-            return here.number
+        # first, also where both want the same: who counted up from what they read must look again
         if row.changed_in > expected_version:
             raise _conflict(connection, row, fresh, expected_version)
+        if fresh == row.cells:
+            return here.number
         _hold_references(connection, table, fresh)
         version = add_version(connection, "entry", by, at, here.present)
         end_rows(connection, [row.id], version)

@@ -3,7 +3,7 @@
     python tests/benchmarks/store_kills.py [--kills 200] [--seed 1] [--to ADDRESS]
 
 A child writes entries, imports that change three tables together, and published plans, and says
-each on a pipe once it is acknowledged; after a random time of up to 0.15 s it is killed. Then the
+each on a pipe once it is acknowledged; after a random time of up to 0.4 s it is killed. Then the
 database is opened and held to what was said. Prints a table; exit 1 where anything is lost or half.
 """
 
@@ -37,7 +37,7 @@ from crewplan.store.state import own_tables_at
 from crewplan.store.versions import newest
 
 BASE = Path(__file__).parents[1] / "faults" / "_base"
-LONGEST_S = 0.15
+LONGEST_S = 0.4
 
 
 def _import_all(store: Store, folder: Path, token: str) -> None:
