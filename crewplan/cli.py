@@ -123,7 +123,7 @@ def plan(
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.week import plan_week
-    from crewplan.store.publishing_plan import publisher
+    from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:

@@ -1,26 +1,17 @@
 """A published plan into the database: numbered, in one transaction, never changed after."""
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
-from pathlib import Path
+from datetime import datetime
 
 from sqlalchemy import Connection, select
 
 from crewplan.model.plan_row import PlanRow
 from crewplan.store.cells import cells_of, row_of
 from crewplan.store.faults import NotDone
-from crewplan.store.place import has_database, place_of
 from crewplan.store.rows import NewRow, StoredRow, add_rows, end_rows, key_of, rows_at
 from crewplan.store.schema import VERSIONS
 from crewplan.store.versions import add_plan, add_version, newest
-
-Publish = Callable[[Sequence[PlanRow], datetime], tuple[str, ...]]
-"""Rows and the clock's now; what to tell about entries made during the solve."""
-
-_BESIDE_THE_SOLVE_S = 300
-"""What a plan takes besides the solver's own time, at most (assumed; 240 stages take seconds)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,42 +108,3 @@ def publish(
         )
     add_rows(connection, fresh, number)
     return Published(add_plan(connection, number), number, flagged)
-
-
-@contextmanager
-def publisher(source: str | Path, by: str, seconds: float) -> Iterator[Publish]:
-    """Where a plan that is about to be made will be published: the database, or plan.csv.
-
-    For a database, the solve's lease is held meanwhile; `seconds` is the solver's longest time.
-
-    Raises:
-        SolveUnderWay: somebody else is having a plan made.
-    """
-    if not has_database(source):
-        from crewplan.intake.published import write_plan
-
-        def to_file(rows: Sequence[PlanRow], now: datetime) -> tuple[str, ...]:
-            write_plan(Path(source), rows, now)
-            return ()
-
-        yield to_file
-        return
-    from crewplan.store.connecting import open_store
-    from crewplan.store.leases import give_back, take_lease
-
-    store = open_store(place_of(source))
-    token = take_lease(store, by, seconds + _BESIDE_THE_SOLVE_S)
-    try:
-        with store.read() as connection:
-            here = newest(connection)
-
-        def to_database(rows: Sequence[PlanRow], _now: datetime) -> tuple[str, ...]:
-            version = here.number if here is not None else 0
-            with store.write() as connection:
-                # the record's own time is the machine's, also where the clock is set by hand
-                done = publish(connection, rows, by, datetime.now(UTC), version)
-            return done.flagged
-
-        yield to_database
-    finally:
-        give_back(store, token)

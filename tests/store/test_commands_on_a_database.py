@@ -4,6 +4,7 @@ import csv
 import json
 import shutil
 import sqlite3
+import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -218,3 +219,14 @@ def test_a_folder_without_a_database_works_as_before(
     shutil.copytree(tmp_path / "out", tmp_path / "again")
     assert crewplan("check", tmp_path / "again").returncode == 0
     assert not (folder / "crewplan.db").exists()
+
+
+def test_a_folder_without_a_database_loads_nothing_of_one(folder: Path) -> None:
+    code = (
+        "import sys; from crewplan.cli import app\n"
+        f"app(['check', {str(folder)!r}], standalone_mode=False)\n"
+        "import crewplan.store.publisher\n"
+        "print([name for name in ('sqlalchemy', 'alembic', 'psycopg') if name in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    assert done.stdout.splitlines()[-1] == "[]"
