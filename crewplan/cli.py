@@ -38,10 +38,6 @@ if TYPE_CHECKING:
     from crewplan.model.branch import Branch
     from crewplan.running.clock import Clock
 
-CAUTION = (
-    "A go is advice, a no-go stops. Local codes, makers' manuals, licensed trades and the "
-    "competent person on site come first."
-)
 
 app = typer.Typer(
     add_completion=False,
@@ -177,6 +173,7 @@ def gate(
     from crewplan.model.work_rows import EXPOSURES
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
+    from crewplan.publishing.site_cautions import ADVICE_ONLY
     from crewplan.running.gating import UnknownName, ask_gate
 
     if job and crew:
@@ -196,7 +193,7 @@ def gate(
 
         typer.echo(csv_text(GATE_COLUMNS, gate_cells(verdicts)), nl=False)
     else:
-        typer.echo(gate_text(branch.settings, verdicts, clock.mark, CAUTION))
+        typer.echo(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
     if clock.mark and shape is not Format.table:
         typer.echo(clock.mark, err=True)
     if any(verdict.verdict != "go" for verdict in verdicts):

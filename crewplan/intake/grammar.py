@@ -125,9 +125,23 @@ def yes_no(text: str) -> bool:
         raise Unreadable from None
 
 
+_OTHER_WORDS = {
+    "module": "modules",
+    "attachment": "attachments",
+    "rail_length": "rail_m",
+    "rail_length_m": "rail_m",
+    "row": "rows",
+    "plane": "planes",
+    "storey": "storeys",
+    "days_on_site": "days",
+}
+"""Drivers as people say them -> the word of the tables."""
+
+
 def choice(text: str) -> str:
     """A word of a fixed set: small letters, `_` for blanks."""
-    return "_".join(text.lower().replace("-", " ").split())
+    word = "_".join(text.lower().replace("-", " ").split())
+    return _OTHER_WORDS.get(word, word)
 
 
 def parts(text: str) -> tuple[str, ...]:

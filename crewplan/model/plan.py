@@ -19,6 +19,8 @@ class Planned:
     firm: bool
     waits_for: tuple[str, ...]
     """What is not in hand yet, in the tables' own words; empty where firm."""
+    left_its_place: tuple[Reason, ...] = ()
+    """Why it does not stand where it was published for a frozen day, or pinned."""
 
 
 @dataclass(frozen=True, slots=True)

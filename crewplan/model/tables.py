@@ -1,7 +1,7 @@
 """Which tables a branch folder holds: row type, key, references and what must be there."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from crewplan.model import (
     job_rows,
@@ -22,6 +22,8 @@ class Reference:
     column: str
     table: str
     target: str
+    unknown: Literal["fault", "left out", "kept"] = "fault"
+    """What happens to a row whose word is not there; the last two with a warning."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,8 @@ class Table:
 
 _JOB = Reference("job", "jobs", "job")
 _STAGE = Reference("stage", "stages", "stage")
-_STEP = Reference("step", "steps", "step")
+_STEP = Reference("step", "steps", "step", "left out")
+_STEP_OF_HOURS = Reference("step", "steps", "step", "kept")
 _PERSON = Reference("person", "people", "person")
 
 TABLES: tuple[Table, ...] = (
@@ -131,7 +134,13 @@ TABLES: tuple[Table, ...] = (
     Table("limits", limit_row.Limit, ("exposure", "measure", "effect"), "weather limits"),
     Table("weather", weather_table.WeatherRow, ("place", "valid_at", "member"), "forecast", True),
     Table("weather_past", weather_table.WeatherRow, ("place", "valid_at"), "observed weather"),
-    Table("hours_worked", work_rows.HoursWorked, (), "hours spent", references=(_STAGE, _STEP)),
+    Table(
+        "hours_worked",
+        work_rows.HoursWorked,
+        (),
+        "hours spent",
+        references=(_STAGE, _STEP_OF_HOURS),
+    ),
     Table(
         "progress",
         work_rows.Progress,

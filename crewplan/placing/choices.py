@@ -30,7 +30,7 @@ from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
 from crewplan.placing.needs.material import short_of_kit
 from crewplan.placing.price import Promise, Published, price_of_later
-from crewplan.placing.removals import Removal, breakers, reasons
+from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.site import Known, Sites, sites
 
 IN_HAND = ("granted", "not_needed")
@@ -199,8 +199,11 @@ def _cost_of_later(
 def _why(
     removals: list[Removal], placements: list[Placement], broken: Reason | None, known: Known
 ) -> tuple[Reason, ...]:
-    # that late starts do not fit any more says nothing where earlier ones do
-    told = [r for r in removals if r.kind != "horizon" or not placements]
+    if placements:
+        # that late starts do not fit any more says nothing where earlier ones do
+        told = [removal for removal in removals if removal.kind != "horizon"]
+    else:
+        told = decisive(removals, [crew.crew for crew in known.branch.crews])
     found = reasons(told, known.horizon)
     return (broken, *found) if broken is not None else found
 

@@ -28,6 +28,11 @@ class Removal:
     """Empty: every crew."""
     most: float = 0.0
 
+    @property
+    def subject(self) -> tuple[ReasonKind, str]:
+        """What it is about: the permit, the certificate, the item; the same on frozen days."""
+        return self.kind, self.text.partition(":")[0]
+
     def says(self) -> str:
         """The removal alone, in words."""
         return _filled(self.text, self.crew, self.most)
@@ -58,6 +63,26 @@ def _spells(kind: ReasonKind, taken: NDArray[np.bool_]) -> list[tuple[int, int]]
     if kind == "weather" and len(runs) <= MOST_SPELLS:
         return runs
     return [(int(by_day[0]), int(by_day[-1]))]
+
+
+def decisive(removals: Sequence[Removal], crews: Sequence[str]) -> list[Removal]:
+    """Those of rules that each leave no start to anybody; all of them where there is no such rule.
+
+    Where a permit is refused, that one crew has no lead on Tuesday is of no interest.
+    """
+    taken: dict[tuple[ReasonKind, str], dict[str, NDArray[np.bool_]]] = {}
+    for removal in removals:
+        by_crew = taken.setdefault(removal.subject, {})
+        for crew in (removal.crew,) if removal.crew else crews:
+            held = by_crew.get(crew)
+            by_crew[crew] = removal.starts if held is None else held | removal.starts
+    whole = {
+        rule
+        for rule, by_crew in taken.items()
+        if len(by_crew) == len(crews) and all(starts.all() for starts in by_crew.values())
+    }
+    told = [removal for removal in removals if removal.subject in whole]
+    return told or list(removals)
 
 
 def reasons(removals: Iterable[Removal], horizon: Horizon) -> tuple[Reason, ...]:

@@ -2,8 +2,10 @@
 
 from collections.abc import Iterable, Sequence
 
+from crewplan.model.chance import whole_percent
 from crewplan.model.settings import Settings
 from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.publishing.screen_units import UnitSystem, quantity
 from crewplan.publishing.terminal import table_text
 
 GATE_COLUMNS = (
@@ -11,27 +13,22 @@ GATE_COLUMNS = (
     "limit", "unit", "p_go", "in_window", "void_after", "clock",
 )  # fmt: skip
 
+_HOUR_S = 3_600
+
 _SHAPES = {"go": "[+] GO", "no-go": "[x] NO-GO", "unknown": "[?] UNKNOWN, so do not go"}
 
-_SCREEN_UNITS = {
-    ("us", "m/s"): ("mph", 2.2369362920544),
-    ("us", "mm"): ("in", 1 / 25.4),
-}
-"""Factor from the metric unit; exact by the international yard (1959). Temperatures apart."""
 
-
-def _shown(value: float | None, unit: str, units: str) -> str:
-    if value is None:
-        return "unknown"
-    if unit == "degC" and units == "us":
-        return f"{value * 9 / 5 + 32:.0f} degF"
-    name, factor = _SCREEN_UNITS.get((units, unit), (unit, 1.0))
-    digits = 2 if name == "in" else 1
-    return f"{value * factor:.{digits}f} {name}".rstrip()
+def _shown(value: float | None, unit: str, units: UnitSystem) -> str:
+    return "unknown" if value is None else quantity(value, unit, units)
 
 
 def _in_window(verdict: DayVerdict, hour: HourVerdict) -> bool:
-    return any(window.start <= hour.hour < window.end for window in verdict.windows)
+    """A window cuts an hour only where the shift or the time asked at cuts it."""
+    starts_s = hour.hour.timestamp()  # instants: a local hour comes twice when clocks go back
+    return any(
+        window.start.timestamp() < starts_s + _HOUR_S and starts_s < window.end.timestamp()
+        for window in verdict.windows
+    )
 
 
 def gate_cells(verdicts: Iterable[DayVerdict]) -> list[tuple[str, ...]]:
@@ -50,7 +47,7 @@ def gate_cells(verdicts: Iterable[DayVerdict]) -> list[tuple[str, ...]]:
     ]  # fmt: skip
 
 
-def _hour_row(verdict: DayVerdict, hour: HourVerdict, units: str) -> tuple[str, ...]:
+def _hour_row(verdict: DayVerdict, hour: HourVerdict, units: UnitSystem) -> tuple[str, ...]:
     word: str = hour.verdict
     if word == "go" and not _in_window(verdict, hour):
         word = "no window"  # a loose good hour is not enough to lift and make safe
@@ -60,19 +57,19 @@ def _hour_row(verdict: DayVerdict, hour: HourVerdict, units: str) -> tuple[str, 
         hour.measure,
         _shown(hour.value, hour.unit, units),
         _shown(hour.limit, hour.unit, units) if hour.limit is not None else "",
-        f"{hour.p_go:.0%}",
+        f"{whole_percent(hour.p_go)}%",
         "; ".join(hour.cautions),
     )
 
 
-def _verdict_text(verdict: DayVerdict, units: str) -> str:
+def _verdict_text(verdict: DayVerdict, units: UnitSystem) -> str:
     where = f", job {verdict.job}" if verdict.job else ""
     lines = [
         f"{verdict.day:%A %Y-%m-%d}, {verdict.exposure}{where}: {_SHAPES[verdict.verdict]}",
         f"  {verdict.why}",
     ]
     lines += [
-        f"  window {window.start:%H:%M} to {window.end:%H:%M}, chance {window.p_go:.0%}"
+        f"  window {window.start:%H:%M} to {window.end:%H:%M}, chance {whole_percent(window.p_go)}%"
         for window in verdict.windows
     ]
     if verdict.void_after is not None:

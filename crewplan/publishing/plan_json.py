@@ -14,6 +14,16 @@ def _money(cents: int) -> float:
     return cents / 100
 
 
+def reason_json(reason: Reason) -> dict[str, Any]:
+    """One reason, with ISO days or null."""
+    return {
+        "kind": reason.kind,
+        "detail": reason.detail,
+        "from": reason.from_on and reason.from_on.isoformat(),
+        "until": reason.until_on and reason.until_on.isoformat(),
+    }
+
+
 def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
     placement = planned.placement
     return {
@@ -32,6 +42,7 @@ def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
         ],
         "firm": planned.firm,
         "waits_for": list(planned.waits_for),
+        "left_its_place": [reason_json(reason) for reason in planned.left_its_place],
         "labour_p50_h": round(placement.labour_p50_h, _HOUR_DIGITS),
         "labour_p80_h": round(placement.labour_p80_h, _HOUR_DIGITS),
         "lost_h": round(placement.lost_h, _HOUR_DIGITS),
@@ -42,16 +53,6 @@ def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
         "cost_parts": [
             {"name": name, "cost": _money(cents)} for name, cents in placement.cost.items()
         ],
-    }
-
-
-def reason_json(reason: Reason) -> dict[str, Any]:
-    """One reason, with ISO days or null."""
-    return {
-        "kind": reason.kind,
-        "detail": reason.detail,
-        "from": reason.from_on and reason.from_on.isoformat(),
-        "until": reason.until_on and reason.until_on.isoformat(),
     }
 
 

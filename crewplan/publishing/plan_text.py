@@ -1,6 +1,7 @@
 """A plan as text for a terminal."""
 
 from crewplan.model.branch import Branch
+from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
@@ -10,7 +11,7 @@ _COLUMNS = ("day", "crew", "stage", "job", "half-days", "state", "hours", "lost"
 
 
 def _share(chance: float) -> str:
-    return f"{chance:.0%}"
+    return f"{whole_percent(chance)}%"
 
 
 def _row(horizon: Horizon, planned: Planned) -> tuple[str, ...]:
@@ -61,6 +62,11 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     )
     lines = [mark] if mark else []
     lines += [title, table_text(_COLUMNS, (_row(horizon, item) for item in rows))]
+    lines += [
+        f"{item.placement.stage} left its place: {reason_text(reason)}"
+        for item in rows
+        for reason in item.left_its_place
+    ]
     if plan.unplaced:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]

@@ -194,9 +194,12 @@ def _moved(branch: Branch, plan: Plan, seen: _Seen) -> Iterator[Risk]:
     same_start = begun_before or (row.start_on, row.start_half) == (seen.days[0], half)
     if same_start and row.crew == seen.crew:
         return
+    why = "; ".join(reason.detail for reason in seen.planned.left_its_place)
     yield seen.risk(
         "moved",
-        f"Was published for {day_words(row.start_on)} {row.start_half} with {row.crew}.",
+        why[:1].upper() + why[1:] + "."
+        if why
+        else f"Was published for {day_words(row.start_on)} {row.start_half} with {row.crew}.",
         "Tell both crews." if same_start else f"Agree the new day first: {_call(seen.job)}.",
     )
 

@@ -4,6 +4,7 @@ from typing import Any
 
 from crewplan.model.answer import Answer, OtherPlacement
 from crewplan.model.branch import Branch
+from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
 from crewplan.publishing.plan_json import reason_json
 from crewplan.publishing.plan_text import reason_text, unplaced_text
@@ -101,12 +102,16 @@ def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list
     if answer.keep is not None:
         held = "pinned by hand" if answer.keep.pinned else "published, and its day is frozen"
         lines.append(f"It stays there: {held}.")
+    lines += [
+        f"It left its place: {reason_text(reason)}." for reason in answer.planned.left_its_place
+    ]
     lines += [f"It waits for {what}." for what in answer.planned.waits_for]
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in answer.parts.items())
     lines.append(f"Its price is {placement.cents / 100:,.2f} {currency} ({parts}).")
     lines.append(
-        f"Chance that the weather lets it go {placement.p_go:.0%}, that it is finished in time "
-        f"{placement.p_finish:.0%}, that everything is in hand {placement.p_ready:.0%}."
+        f"Chance that the weather lets it go {whole_percent(placement.p_go)}%, that it is "
+        f"finished in time {whole_percent(placement.p_finish)}%, that everything is in hand "
+        f"{whole_percent(placement.p_ready)}%."
     )
     return lines
 

@@ -44,7 +44,10 @@ def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
         reasons.append(_dearer(seen, free))
     if not reasons:
         days = held.choices.horizon.days
-        reasons.append(Reason("horizon", "no start within these days", days[0], days[-1]))
+        if held.choices.crews:
+            reasons.append(Reason("horizon", "no start within these days", days[0], days[-1]))
+        else:
+            reasons.append(Reason("people", "there is no crew", days[0], days[-1]))
     return tuple(reasons)
 
 

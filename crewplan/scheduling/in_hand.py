@@ -31,5 +31,6 @@ def planned(choices: Choices, placements: Sequence[Placement]) -> tuple[Planned,
         if choices.material_judged:
             short = _short_items(stage.kit, left)
             waits += tuple(f"kit: {item} not on hand yet" for item in short)
-        told.append(Planned(placement, stage.job, not waits, waits))
+        left_its_place = tuple(reason for reason in stage.reasons if reason.kind == "pin")
+        told.append(Planned(placement, stage.job, not waits, waits, left_its_place))
     return tuple(told)

@@ -8,9 +8,9 @@ import plotly.graph_objects as go
 from plotly.subplots import make_subplots
 
 from crewplan.model.verdict import Window
+from crewplan.publishing.screen_units import UnitSystem, number, shown
 from dashboard.figures.theme import BLUE, GREEN, SKY, VERMILLION, plain
 from dashboard.tables.forecast_hours import Band, ForecastHour
-from dashboard.units import UnitSystem, number, shown
 
 _HALF_HOUR = timedelta(minutes=30)
 _HEIGHT_PX = 430

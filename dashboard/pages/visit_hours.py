@@ -6,6 +6,7 @@ from datetime import datetime
 from dash import html
 
 from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.publishing.screen_units import UnitSystem, fixed, shown
 from crewplan.running.board_view import BoardView
 from dashboard.figures.wind_by_hour import wind_by_hour
 from dashboard.pages.parts import Child, ages, card_table, fresh, fresh_words, opens, shape
@@ -15,7 +16,6 @@ from dashboard.tables.hour_words import HourWord, hour_word
 from dashboard.tables.limits_drawn import wind_limit
 from dashboard.text.tomorrow_words import decides_words
 from dashboard.text.verdict_words import EXPOSURE_WORDS
-from dashboard.units import UnitSystem, fixed, shown
 
 _SHORT_WORDS = {"lift": "Lift", "roof": "Roof", "ground": "Ground"}
 

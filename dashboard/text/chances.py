@@ -1,9 +1,11 @@
 """Chances and amounts in plain words."""
 
+from crewplan.model.chance import whole_percent
+
 
 def chance_words(share: float) -> str:
     """'93 in 100', rounded down so that no chance looks better than it is."""
-    return f"{int(share * 100 + 1e-9)} in 100"
+    return f"{whole_percent(share)} in 100"
 
 
 def hours_words(hours: float) -> str:

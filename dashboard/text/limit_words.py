@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Sequence
 
 from crewplan.model.limit_row import CANONICAL_UNIT, Limit
+from crewplan.publishing.screen_units import UnitSystem, quantity
 from crewplan.weather.limits import AT_LEAST, describe
 from dashboard.text.verdict_words import EXPOSURE_WORDS, MEASURE_WORDS
-from dashboard.units import UnitSystem, quantity
 
 
 def limit_words(row: Limit, units: UnitSystem) -> str:

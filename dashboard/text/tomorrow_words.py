@@ -5,10 +5,10 @@ from datetime import datetime
 from crewplan.model.job_rows import Job, Module, StageKind
 from crewplan.model.verdict import DayVerdict, HourVerdict, Window
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.screen_units import UnitSystem, fixed, quantity
 from crewplan.publishing.wind_on_module import wind_as_mass_kg, wind_force_n, wind_pressure_pa
 from dashboard.text.chances import chance_words, hours_words
 from dashboard.text.verdict_words import MEASURE_WORDS
-from dashboard.units import UnitSystem, fixed, quantity
 
 PHONE = "Phone"
 LIFT_WORDS = {

@@ -79,7 +79,7 @@ def test_publishing_keeps_the_former_plan_and_freezes_the_next_days(folder: Path
     former = (folder / "plan.csv").read_text()
     first = crewplan("plan", folder, "--publish", "--format", "json")
     assert first.returncode in (0, 1)
-    kept = [path for path in folder.glob("plan.*.csv")]
+    kept = list(folder.glob("plan.*.csv"))
     assert [path.read_text() for path in kept] == [former]
     again = crewplan("plan", folder, "--format", "json")
     frozen = {"2026-05-04", "2026-05-05"}
@@ -142,7 +142,8 @@ def test_a_reader_that_stops_reading_is_no_fault() -> None:
     with subprocess.Popen(
         [*CREWPLAN, "tables"], stdout=subprocess.PIPE, stderr=subprocess.PIPE
     ) as process:
-        assert process.stdout is not None and process.stderr is not None
+        assert process.stdout is not None
+        assert process.stderr is not None
         process.stdout.read(10)
         process.stdout.close()
         assert b"Traceback" not in process.stderr.read()

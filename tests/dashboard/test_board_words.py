@@ -7,13 +7,13 @@ from board_views import ASKED_AT, day_verdicts, full_view, one_job_view, view
 
 from crewplan.model.limit_row import Limit
 from crewplan.model.verdict import HourVerdict
+from crewplan.publishing.screen_units import number, quantity
 from dashboard.tables.hour_words import hour_word
 from dashboard.text.chances import chance_words, listed
 from dashboard.text.limit_words import limit_words, obeyed
 from dashboard.text.plain_words import plain_words
 from dashboard.text.tomorrow_words import decides_words, void_words
 from dashboard.text.week_words import price_sentences, week_summary
-from dashboard.units import number, quantity
 
 
 def test_no_chance_is_rounded_up_to_look_better_than_it_is() -> None:

@@ -222,3 +222,46 @@ def test_a_table_that_nobody_knows_warns_and_kept_former_plans_do_not(tmp_path: 
     assert read_folder(folder).warnings == (
         "stage.csv is no table that crewplan knows, and is not read.",
     )
+
+
+def test_a_roof_stage_of_a_job_without_a_plane_only_warns(tmp_path: Path) -> None:
+    planes = "job,plane,rows,module,pitch_deg,covering,rafter_spacing_mm\n"
+    warnings = read_folder(base(tmp_path / "b", planes=planes)).warnings
+    assert any("has no row in the table planes" in warning for warning in warnings)
+
+
+def test_a_step_that_nobody_knows_warns_and_leaves_the_row_out_but_hours_worked_stay(
+    tmp_path: Path,
+) -> None:
+    branch = read_folder(
+        base(
+            tmp_path / "b",
+            rates="step,driver,hours_per_unit\ntidy_van,stage,1\nlift,modules,0.5\n",
+            factors="step,condition,factor\npolish,storeys>=2,1.2\n",
+            progress="day,stage,step,share_done\n2026-05-01,S1,dance,1\n",
+            hours_worked="day,stage,person,hours,step\n2026-05-01,S1,Ada,3,dance\n",
+        )
+    )
+    assert "tidy_van" not in {rate.step for rate in branch.rates}
+    assert [rate.hours_per_unit for rate in branch.rates if rate.step == "lift"] == [0.5]
+    assert "polish" not in {factor.step for factor in branch.factors}
+    assert branch.progress == ()
+    assert [row.hours for row in branch.hours_worked] == [3.0]
+    assert (
+        'rates.csv, row 2, column step: "tidy_van" stands in no row of the table steps, '
+        "so that the row is left out." in branch.warnings
+    )
+    assert (
+        'hours_worked.csv, row 2, column step: "dance" stands in no row of the table steps.'
+        in branch.warnings
+    )
+
+
+@pytest.mark.parametrize(
+    ("said", "word"),
+    [("rail length", "rail_m"), ("Days on site", "days"), ("storey", "storeys"), ("kw", "kw")],
+)
+def test_a_driver_may_be_said_as_people_say_it(tmp_path: Path, said: str, word: str) -> None:
+    rates = f"step,driver,hours_per_unit\nlift,{said},0.5\n"
+    branch = read_folder(base(tmp_path / "b", rates=rates))
+    assert [rate.driver for rate in branch.rates if rate.step == "lift"] == [word]

@@ -1,6 +1,7 @@
-"""Working days, shifts and half-days; US holidays from the holidays package, clock changes from IANA."""
+"""Working days, shifts and half-days; holidays by the holidays package, clocks by IANA."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 
 import pytest
 
@@ -53,7 +54,7 @@ def test_the_hours_of_a_shift_add_up_to_its_working_time_also_when_clocks_change
     assert sum(hour.am_h + hour.pm_h for hour in hours) == pytest.approx(8.5)
     assert sum(hour.am_h for hour in hours) == pytest.approx(4.25)
     starts = [hour.start.astimezone(UTC) for hour in hours]
-    assert all(b - a == timedelta(hours=1) for a, b in zip(starts, starts[1:], strict=False))
+    assert all(b - a == timedelta(hours=1) for a, b in pairwise(starts))
 
 
 def test_frozen_are_today_and_the_next_working_days() -> None:

@@ -205,3 +205,10 @@ def test_of_a_stage_in_parts_the_part_that_is_next_counts():
         hours=LONG, days=(day(11), day(12)), frozen=(day(12),), plan=(rows[1], rows[0])
     )
     assert to_place.keep.start == 2
+
+
+def test_where_a_permit_is_refused_the_lead_away_on_one_day_is_not_told():
+    _, to_place = choose(
+        readiness=waiting(("permit", "refused", 0)), absences=(Absence("Lea", day(6), day(6)),)
+    )
+    assert {reason.kind for reason in to_place.reasons} == {"readiness"}

@@ -289,3 +289,14 @@ def test_the_plan_is_the_one_whose_price_the_engine_names():
     )
     assert plan.rule_of_thumb == 21431
     assert plan.objective == plan.bound == 7612 + 371 + 1082
+
+
+def test_a_published_stage_that_stands_elsewhere_says_why_it_left():
+    why = Reason("pin", "published with crew North on 2026-05-04 am: permit: open", MONDAY, MONDAY)
+    plan = solved([to_place("S1", reasons=(why,))], [at("S1", "North", 4)])
+    assert [planned.left_its_place for planned in plan.planned] == [(why,)]
+
+
+def test_without_a_crew_every_stage_says_that_there_is_none():
+    plan = solved([to_place("S1")], [], crews=())
+    assert told(plan, "S1") == [("people", "there is no crew")]

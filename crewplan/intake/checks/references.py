@@ -2,7 +2,24 @@
 
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.faults import Report, quoted
+from crewplan.intake.typed_rows import ParsedRow, ParsedTable
 from crewplan.model.tables import TABLES, Reference
+
+
+def _tell(
+    parsed: ParsedTable, row: ParsedRow, reference: Reference, word: str, report: Report
+) -> None:
+    column = parsed.column(reference.column)
+    problem = f"{quoted(word)} stands in no row of the table {reference.table}"
+    if reference.unknown == "fault":
+        expected = f"a {reference.target} that stands there"
+        report.fault(parsed.file, row.number, column, word, expected, problem)
+        return
+    ending = ""
+    if reference.unknown == "left out":
+        row.gap = reference.column
+        ending = ", so that the row is left out"
+    report.warn(f"{parsed.file}, row {row.number}, column {column}: {problem}{ending}.")
 
 
 def _check(tables: Tables, name: str, reference: Reference, report: Report) -> None:
@@ -14,14 +31,7 @@ def _check(tables: Tables, name: str, reference: Reference, report: Report) -> N
         words = value if isinstance(value, tuple) else (value,)
         for word in words:
             if word and word not in known:
-                report.fault(
-                    parsed.file,
-                    row.number,
-                    parsed.column(reference.column),
-                    word,
-                    f"a {reference.target} that stands there",
-                    f"{quoted(word)} stands in no row of the table {reference.table}",
-                )
+                _tell(parsed, row, reference, word, report)
 
 
 def check_references(tables: Tables, report: Report) -> None:

@@ -5,8 +5,9 @@ from crewplan.intake.faults import Report, quoted
 
 
 def check_sense(tables: Tables, report: Report) -> None:
-    """Jobs promised before they may begin, and jobs without a stage."""
+    """Jobs promised before they may begin, jobs without a stage, roof work without a roof."""
     staged = tables.words("stages", "job")
+    roofed = tables.words("planes", "job")
     for parsed, row in tables.rows("jobs"):
         due, earliest = row.values.get("due_on"), row.values.get("earliest_on")
         if due is not None and earliest is not None and due < earliest:
@@ -19,4 +20,12 @@ def check_sense(tables: Tables, report: Report) -> None:
             report.warn(
                 f"{parsed.file}, row {row.number}, column {parsed.column('job')}: "
                 f"{quoted(job)} has no row in the table stages, so that nothing is planned for it."
+            )
+    for parsed, row in tables.rows("stages"):
+        job = row.values.get("job")
+        if row.values.get("kind") == "roof" and roofed is not None and job not in roofed:
+            report.warn(
+                f"{parsed.file}, row {row.number}, column {parsed.column('job')}: "
+                f"{quoted(str(job))} has no row in the table planes, so that only the hours that "
+                "every roof takes are counted."
             )

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
 from crewplan.model.readiness import NeedChance, StageReadiness
 from crewplan.placing.removals import Removal
@@ -13,7 +14,7 @@ def _says(need: NeedChance, day: int, horizon: Horizon) -> str:
     stands = f"{need.kind}: {need.state}" + (f" ({need.note})" if need.note else "")
     if need.state != "asked":
         return stands
-    return f"{stands}, {need.p[day] * 100:.0f} % by {horizon.days[day].isoformat()}"
+    return f"{stands}, {whole_percent(need.p[day])} % by {horizon.days[day].isoformat()}"
 
 
 def _culprits(ready: StageReadiness, least: float, bad: np.ndarray, last: int) -> list[NeedChance]:
