@@ -4,6 +4,7 @@ import os
 import shutil
 import socket
 import subprocess
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from uuid import uuid4
@@ -40,7 +41,10 @@ def server() -> Iterator[str]:
         assert not _FORCED, "CREWPLAN_POSTGRES=1, and no PostgreSQL server is installed"
         pytest.skip("no PostgreSQL server on this machine")
     # not under pytest's own folder: that one is closed to the user postgres
-    data = Path("/tmp") / f"crewplan-postgres-{uuid4().hex[:8]}"
+    home = Path(tempfile.mkdtemp(prefix="crewplan-postgres-"))
+    if os.geteuid() == 0:
+        shutil.chown(home, "postgres")
+    data = home / "data"
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
@@ -56,7 +60,7 @@ def server() -> Iterator[str]:
         yield f"postgresql://crewplan@127.0.0.1:{port}"
     finally:
         _as_postgres(control, "-D", str(data), "-m", "immediate", "stop")
-        shutil.rmtree(data, ignore_errors=True)
+        shutil.rmtree(home, ignore_errors=True)
 
 
 def _fresh_database(server: str) -> str:
