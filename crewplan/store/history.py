@@ -1,10 +1,11 @@
 """All that happened to a stage, in order of time: imports, published plans, entries."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from typing import Any
 
-from sqlalchemy import Connection, and_, or_, select
+from sqlalchemy import Connection, Select, and_, or_, select
 
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.tables import BY_NAME
@@ -39,6 +40,13 @@ def event_cells(events: tuple[Event, ...]) -> list[tuple[object, ...]]:
     return [tuple(getattr(event, name) for name in EVENT_COLUMNS) for event in events]
 
 
+def about_stage(stage: str, jobs: Collection[str]) -> Select[Any]:
+    """All rows of a stage, and those of its jobs that concern it; ended ones too."""
+    of_job = and_(TABLE_ROWS.c.job.in_(jobs), TABLE_ROWS.c.table_name.in_(OF_ITS_JOB))
+    rows = select(TABLE_ROWS).where(or_(TABLE_ROWS.c.stage == stage, of_job))
+    return rows.order_by(TABLE_ROWS.c.id)
+
+
 def _rows_about(connection: Connection, stage: str) -> list[StoredRow]:
     of_stage = select(TABLE_ROWS.c.job).where(
         TABLE_ROWS.c.table_name == "stages", TABLE_ROWS.c.stage == stage
@@ -46,9 +54,8 @@ def _rows_about(connection: Connection, stage: str) -> list[StoredRow]:
     jobs = set(connection.execute(of_stage).scalars())
     if not jobs:
         raise NotDone(f"{stage!r} is no stage of this branch, and never was")
-    of_job = and_(TABLE_ROWS.c.job.in_(jobs), TABLE_ROWS.c.table_name.in_(OF_ITS_JOB))
-    wanted = select(TABLE_ROWS).where(or_(TABLE_ROWS.c.stage == stage, of_job))
-    return [stored(row) for row in connection.execute(wanted.order_by(TABLE_ROWS.c.id))]
+    found = connection.execute(about_stage(stage, jobs))
+    return [stored(row) for row in found]
 
 
 def _named(row: StoredRow, stage: str) -> str:

@@ -64,6 +64,7 @@ TABLE_ROWS = Table(
     Index("table_rows_by_stage", "stage", "table_name"),
     Index("table_rows_by_job", "job", "table_name"),
     Index("table_rows_by_version", "first_version"),
+    Index("table_rows_by_replaced", "replaces"),
 )
 
 WHOLE_TABLES = Table(

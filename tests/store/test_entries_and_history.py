@@ -7,10 +7,11 @@ from sqlalchemy import delete, update
 from store_cases import AT, PLAN, count_versions, folder_with, now_in, stored_rows, tables_into
 
 from crewplan.intake import InputFaults
-from crewplan.store.connecting import Store
+from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import edit, enter
 from crewplan.store.faults import Conflict, NotDone, StoreFault
-from crewplan.store.history import history
+from crewplan.store.history import about_stage, history
+from crewplan.store.place import place_of
 from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
 
 HOURS = {"day": "2026-05-04", "stage": "S1", "person": "Ann", "hours": "3.5"}
@@ -161,3 +162,15 @@ def test_the_history_of_a_stage_tells_all_in_order_of_time(
 def test_a_stage_that_never_was_is_said_so(branch_store: Store) -> None:
     with branch_store.read() as connection, pytest.raises(NotDone, match="never was"):
         history(connection, "S99")
+
+
+def test_the_history_is_found_by_indexes(tmp_path: Path) -> None:
+    """By SQLite's plan, which is the same with few rows as with many."""
+    with open_store(place_of(tmp_path), create=True).read() as connection:
+        wanted = about_stage("S1", {"J1"}).compile(
+            connection, compile_kwargs={"literal_binds": True}
+        )
+        told = [row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {wanted}")]
+    assert any("table_rows_by_stage" in line for line in told)
+    assert any("table_rows_by_job" in line for line in told)
+    assert not any(line.startswith("SCAN") for line in told)

@@ -1,6 +1,7 @@
 """The database's form goes up and down with data in place; a backup is checked before it counts."""
 
 import sqlite3
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -8,7 +9,7 @@ import pytest
 from alembic.config import Config
 from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
-from store_cases import AT, PLAN, now_in, tables_into
+from store_cases import AT, PLAN, count_versions, now_in, tables_into
 
 from crewplan.store import migrations
 from crewplan.store.backup import back_up, restore
@@ -86,6 +87,34 @@ def test_a_backup_brings_back_every_version(
     restored = open_store(restore(tmp_path / "b" / "kept.db", to))
     assert all(_same(full, restored, number) for number in (1, 2, 3))
     assert enter(restored, "hours_worked", HOURS, "bob", AT) == 4
+
+
+def test_a_backup_while_others_write_is_one_state(
+    full: Store, source: str, new_source: Callable[[], str], tmp_path: Path
+) -> None:
+    stop = threading.Event()
+
+    def write_on() -> None:
+        mine = open_store(place_of(source))
+        while not stop.is_set():
+            enter(mine, "hours_worked", HOURS, "bob", AT)
+
+    writer = threading.Thread(target=write_on)
+    writer.start()
+    try:
+        for number in range(3):
+            back_up(place_of(source), tmp_path / f"{number}.db")
+    finally:
+        stop.set()
+        writer.join()
+    counts = []
+    for number in range(3):
+        restored = open_store(restore(tmp_path / f"{number}.db", new_source()))
+        counts.append(len(now_in(restored).rows["hours_worked"]))
+        # two imports, and a version for each entry: none is there without the other
+        assert count_versions(restored) == 2 + counts[-1]
+    assert counts == sorted(counts)
+    assert counts[0] >= 1
 
 
 def test_a_backup_overwrites_nothing_unasked(

@@ -45,6 +45,7 @@ def upgrade() -> None:
     op.create_index("table_rows_by_stage", "table_rows", ["stage", "table_name"])
     op.create_index("table_rows_by_job", "table_rows", ["job", "table_name"])
     op.create_index("table_rows_by_version", "table_rows", ["first_version"])
+    op.create_index("table_rows_by_replaced", "table_rows", ["replaces"])
     op.create_table(
         "whole_tables",
         sa.Column("id", sa.Integer, primary_key=True),
