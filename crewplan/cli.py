@@ -2,28 +2,37 @@
 3 something outside failed, 64 the call's words are off. No traceback reaches anybody.
 """
 
-import json
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from datetime import date, datetime
+from collections.abc import Callable
+from contextlib import nullcontext
 from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan import hours_command
-
-if TYPE_CHECKING:
-    from crewplan.model.branch import Branch
-    from crewplan.running.clock import Clock
-
-EXIT_NO = 1
-EXIT_INPUT = 2
-EXIT_OUTSIDE = 3
-EXIT_USAGE = 64
+from crewplan import hours_command, store_commands
+from crewplan.command_parts import (
+    EXIT_INPUT,
+    EXIT_NO,
+    EXIT_OUTSIDE,
+    EXIT_USAGE,
+    By,
+    Days,
+    Folder,
+    Format,
+    FromDay,
+    Now,
+    OutsideFault,
+    Shape,
+    UsageFault,
+    day_of,
+    person,
+    print_json,
+    progress,
+    read,
+    warn,
+)
 
 app = typer.Typer(
     add_completion=False,
@@ -32,14 +41,6 @@ app = typer.Typer(
     no_args_is_help=True,
     help="Which crew goes to which roof on which day, and whether modules can be lifted.",
 )
-
-
-class Format(StrEnum):
-    """How an answer is printed."""
-
-    table = "table"
-    json = "json"
-    csv = "csv"
 
 
 class EngineChoice(StrEnum):
@@ -57,90 +58,24 @@ class ExposureChoice(StrEnum):
     lift = "lift"
 
 
-class UsageFault(Exception):
-    """The words of the call are off; the text is one sentence."""
-
-
-class OutsideFault(Exception):
-    """A port, a disk or a feed failed; the text is one sentence."""
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise UsageFault(f"{text!r} is not a day; expected one such as 2026-05-04") from None
-
-
-def _instant(text: str) -> datetime:
-    try:
-        instant = datetime.fromisoformat(text)
-    except ValueError:
-        raise UsageFault(
-            f"--now {text!r} is not a time; expected one such as 2026-05-03T18:00:00-05:00"
-        ) from None
-    if instant.tzinfo is None:
-        raise UsageFault(f"--now {text!r} has no UTC offset; expected one such as {text}-05:00")
-    return instant
-
-
-Folder = Annotated[Path, typer.Argument(help="A branch folder (CSV tables or one workbook).")]
-Now = Annotated[
-    str | None,
-    typer.Option("--now", metavar="TIME", help="Set the clock by hand (ISO 8601 with offset)."),
-]
-Shape = Annotated[Format, typer.Option("--format", help="How the answer is printed.")]
 Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
-FromDay = Annotated[
-    str | None,
-    typer.Option("--from", metavar="DAY", help="First day planned [the next working day]."),
-]
-Days = Annotated[int, typer.Option("--days", min=1, max=60, help="Working days planned.")]
 Seconds = Annotated[
     float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
 ]
-
-
-def _read(folder: Path, by_hand: str | None) -> "tuple[Branch, Clock]":
-    from crewplan.intake import read_folder
-    from crewplan.running.clock import read_clock
-
-    now = _instant(by_hand) if by_hand else None
-    branch = read_folder(folder, now)
-    return branch, read_clock(branch.settings, now)
-
-
-def _warn(sentences: Iterator[str] | tuple[str, ...]) -> None:
-    for sentence in sentences:
-        typer.echo(f"warning: {sentence}", err=True)
-
-
-def _print_json(value: Any) -> None:
-    typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-@contextmanager
-def _progress(words: str) -> Iterator[None]:
-    """Words while something takes long; nothing where the output is no terminal."""
-    if not sys.stderr.isatty():
-        yield
-        return
-    from rich.console import Console
-
-    with Console(stderr=True).status(words):
-        yield
 
 
 @app.command()
 def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
     """Report all faults of all tables at once."""
     from crewplan.publishing.check_text import check_summary
+    from crewplan.store.reading import tables_that_differ
 
-    branch, _ = _read(folder, now)
-    _warn(branch.warnings)
+    branch, _ = read(folder, now)
+    warnings = (*branch.warnings, *tables_that_differ(folder))
+    warn(warnings)
     summary = check_summary(branch)
     if shape is Format.json:
-        _print_json({"faults": [], "warnings": list(branch.warnings), "rows": summary})
+        print_json({"faults": [], "warnings": list(warnings), "rows": summary})
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
@@ -156,37 +91,41 @@ def plan(
     from_day: FromDay = None,
     days: Days = 10,
     publish: Annotated[
-        bool, typer.Option("--publish", help="Write plan.csv, keeping the former one.")
+        bool, typer.Option("--publish", help="Make it the published plan, keeping the former.")
     ] = False,
+    by: By = None,
     engine: Engine = EngineChoice.highs,
     seconds: Seconds = 10,
     now: Now = None,
     shape: Shape = Format.table,
 ) -> None:
     """Decide which crew goes to which roof on which day."""
-    from crewplan.intake.published import plan_csv, write_plan
+    from crewplan.intake.published import plan_csv
     from crewplan.publishing.plan_json import plan_json
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.week import plan_week
+    from crewplan.store.publisher import publisher
 
-    first = _day(from_day) if from_day else None
-    branch, clock = _read(folder, now)
-    _warn(branch.warnings)
-    with _progress("Looking for the best week ..."):
-        week = plan_week(
-            branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
-        )
-    rows = plan_rows(week.plan, branch.plan)
-    if publish:
-        try:
-            write_plan(folder, rows, clock.now)
-        except OSError as error:
-            raise OutsideFault(
-                f"plan.csv could not be written ({error.strerror}); the former plan is unchanged"
-            ) from None
+    first = day_of(from_day) if from_day else None
+    with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
+        branch, clock = read(folder, now)
+        warn(branch.warnings)
+        with progress("Looking for the best week ..."):
+            week = plan_week(
+                branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
+            )
+        rows = plan_rows(week.plan, branch.plan)
+        if put is not None:
+            try:
+                warn(put(rows, clock.now))
+            except OSError as error:
+                raise OutsideFault(
+                    f"plan.csv could not be written ({error.strerror}); "
+                    "the former plan is unchanged"
+                ) from None
     if shape is Format.json:
-        _print_json(plan_json(week.plan, clock.kind))
+        print_json(plan_json(week.plan, clock.kind))
     elif shape is Format.csv:
         typer.echo(plan_csv(rows), nl=False)
     else:
@@ -225,16 +164,16 @@ def gate(
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = _day(day) if day else None
-    branch, clock = _read(folder, now)
-    _warn(branch.warnings)
+    asked_day = day_of(day) if day else None
+    branch, clock = read(folder, now)
+    warn(branch.warnings)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
         verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
-        _print_json(gate_json(verdicts))
+        print_json(gate_json(verdicts))
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
@@ -262,18 +201,18 @@ def why(
     from crewplan.publishing.why_text import WHY_COLUMNS, why_cells, why_json, why_text
     from crewplan.running.week import plan_week
 
-    first = _day(from_day) if from_day else None
-    branch, clock = _read(folder, now)
+    first = day_of(from_day) if from_day else None
+    branch, clock = read(folder, now)
     if stage not in {row.stage for row in branch.stages}:
         raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
-    _warn(branch.warnings)
-    with _progress("Looking for the best week ..."):
+    warn(branch.warnings)
+    with progress("Looking for the best week ..."):
         week = plan_week(
             branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
         )
     answer = week.why(stage)
     if shape is Format.json:
-        _print_json(why_json(week.plan.horizon, answer, clock.kind))
+        print_json(why_json(week.plan.horizon, answer, clock.kind))
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
@@ -295,7 +234,7 @@ def tables(shape: Shape = Format.table) -> None:
     )
 
     if shape is Format.json:
-        _print_json(dictionary_json())
+        print_json(dictionary_json())
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
@@ -311,7 +250,9 @@ Port = Annotated[
 
 @app.command()
 def board(
-    folder: Annotated[Path, typer.Argument(help="A branch folder [this one].")] = Path(),
+    folder: Annotated[
+        str, typer.Argument(help="A branch folder, or the address of its database [this folder].")
+    ] = ".",
     port: Port = 8050,
     engine: Engine = EngineChoice.highs,
     seconds: Seconds = 10,
@@ -330,19 +271,19 @@ def demo(
     """Plan the invented company and show it as a page on this machine."""
     from crewplan.running.demo import demo_folder
 
-    _serve(demo_folder(), port, engine, seconds, None)
+    _serve(str(demo_folder()), port, engine, seconds, None)
 
 
 def _serve(
-    folder: Path, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
+    folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
 ) -> None:
     from crewplan.running.serving import PortTaken, free_port
     from crewplan.running.viewing import board_view
 
-    branch, clock = _read(folder, by_hand)
-    _warn(branch.warnings)
+    branch, clock = read(folder, by_hand)
+    warn(branch.warnings)
     typer.echo(f"Planning {branch.settings.name} ...")
-    with _progress("Looking for the best week ..."):
+    with progress("Looking for the best week ..."):
         view = board_view(branch, clock, engine=engine.value, seconds=seconds)
     from dashboard.app import create_app, serve
 
@@ -358,7 +299,8 @@ def _serve(
     serve(create_app(view), "127.0.0.1", chosen)
 
 
-hours_command.register(app, _read)
+hours_command.register(app)
+store_commands.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:
@@ -397,6 +339,10 @@ def _unforeseen(error: Exception) -> int:
         return EXIT_INPUT
     if isinstance(error, NoWorkingDay):
         _fail(f"branch.toml: {error}; see workdays, holidays, closed_on", EXIT_INPUT)
+    if type(error).__module__ == "crewplan.store.faults":
+        from crewplan.store.faults import NotDone
+
+        _fail(f"crewplan: {error}", EXIT_NO if isinstance(error, NotDone) else EXIT_OUTSIDE)
     if os.environ.get("CREWPLAN_TRACEBACK"):
         raise error
     _fail(

@@ -1,17 +1,21 @@
 """The command `hours`: where the hours went, and what each job made."""
 
-import json
-from collections.abc import Callable
-from datetime import date
 from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-if TYPE_CHECKING:
-    from crewplan.model.branch import Branch
-    from crewplan.running.clock import Clock
+from crewplan.command_parts import (
+    Folder,
+    Format,
+    Now,
+    Shape,
+    UsageFault,
+    day_of,
+    print_json,
+    read,
+    warn,
+)
 
 
 class ByChoice(StrEnum):
@@ -24,37 +28,12 @@ class ByChoice(StrEnum):
     stage = "stage"
 
 
-class ShapeChoice(StrEnum):
-    """How the answer is printed."""
-
-    table = "table"
-    json = "json"
-    csv = "csv"
-
-
-def _day(text: str | None) -> date | None:
-    if text is None:
-        return None
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise typer.BadParameter(
-            f"{text!r} is not a day; expected one such as 2026-05-04"
-        ) from None
-
-
-def _warn(sentence: str) -> None:
-    typer.echo(f"warning: {sentence}", err=True)
-
-
-def register(app: typer.Typer, read: "Callable[[Path, str | None], tuple[Branch, Clock]]") -> None:
-    """Add the command to the program's; `read` reads a branch folder and its clock."""
+def register(app: typer.Typer) -> None:
+    """Add the command to the program's."""
 
     @app.command()
     def hours(
-        folder: Annotated[
-            Path, typer.Argument(help="A branch folder (CSV tables or one workbook).")
-        ],
+        folder: Folder,
         by: Annotated[ByChoice, typer.Option("--by", help="What the lines are.")] = ByChoice.job,
         first: Annotated[
             str | None, typer.Option("--from", metavar="DAY", help="First day [the record's].")
@@ -62,36 +41,32 @@ def register(app: typer.Typer, read: "Callable[[Path, str | None], tuple[Branch,
         last: Annotated[
             str | None, typer.Option("--to", metavar="DAY", help="Last day [the record's].")
         ] = None,
-        now: Annotated[
-            str | None,
-            typer.Option(
-                "--now", metavar="TIME", help="Set the clock by hand (ISO 8601 with offset)."
-            ),
-        ] = None,
-        shape: Annotated[
-            ShapeChoice, typer.Option("--format", help="How the answer is printed.")
-        ] = ShapeChoice.table,
+        now: Now = None,
+        shape: Shape = Format.table,
     ) -> None:
         """Say where the hours went: worked, lost, earned, and what each job made."""
         from crewplan.model.ledger import Span
         from crewplan.publishing.hours_text import question_sentences, unpriced_sentence
         from crewplan.running.hours_record import hours_record
 
-        span = Span(_day(first), _day(last))
+        span = Span(day_of(first) if first else None, day_of(last) if last else None)
         if span.first is not None and span.last is not None and span.last < span.first:
-            raise typer.BadParameter(f"--to {span.last} lies before --from {span.first}")
+            raise UsageFault(f"--to {span.last} lies before --from {span.first}")
         branch, clock = read(folder, now)
         record = hours_record(branch, clock, by.value, span)
-        for sentence in (*branch.warnings, *question_sentences(record.questions)):
-            _warn(sentence)
-        if unpriced := unpriced_sentence(record.in_all):
-            _warn(unpriced)
-        if shape is ShapeChoice.json:
+        unpriced = unpriced_sentence(record.in_all)
+        warn(
+            (
+                *branch.warnings,
+                *question_sentences(record.questions),
+                *((unpriced,) if unpriced else ()),
+            )
+        )
+        if shape is Format.json:
             from crewplan.publishing.hours_json import hours_json
 
-            told = hours_json(record, branch.settings.currency, clock.kind)
-            typer.echo(json.dumps(told, ensure_ascii=False, indent=2, allow_nan=False))
-        elif shape is ShapeChoice.csv:
+            print_json(hours_json(record, branch.settings.currency, clock.kind))
+        elif shape is Format.csv:
             from crewplan.publishing.csv_text import csv_text
             from crewplan.publishing.hours_rows import hours_cells, hours_columns
 
@@ -101,5 +76,5 @@ def register(app: typer.Typer, read: "Callable[[Path, str | None], tuple[Branch,
 
             settings = branch.settings
             typer.echo(hours_text(record, settings.name, settings.currency, clock.mark))
-        if clock.mark and shape is not ShapeChoice.table:
+        if clock.mark and shape is not Format.table:
             typer.echo(clock.mark, err=True)

@@ -123,13 +123,8 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
     path = folder / FILE
     try:
         text = path.read_bytes().decode("utf-8-sig")
-        given = tomllib.loads(text)
     except UnicodeDecodeError:
         report.fault(FILE, None, "", "", "text saved in UTF-8", "it holds a byte that is not UTF-8")
-        return None
-    except tomllib.TOMLDecodeError as error:
-        wish = 'settings such as name = "Branch"'
-        report.fault(FILE, line_of_error(error), "", "", wish, "it cannot be read as settings")
         return None
     except FileNotFoundError:
         report.fault(FILE, None, "", "", "the branch's settings", "it is not there")
@@ -137,6 +132,17 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
     except OSError as error:
         problem = f"it cannot be opened ({error.strerror})"
         report.fault(FILE, None, "", "", "the branch's settings", problem)
+        return None
+    return settings_of_text(text, report)
+
+
+def settings_of_text(text: str, report: Report) -> Settings | None:
+    """As `read_settings`, from the file's text."""
+    try:
+        given = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        wish = 'settings such as name = "Branch"'
+        report.fault(FILE, line_of_error(error), "", "", wish, "it cannot be read as settings")
         return None
     reader = _Reader(text, report)
     values, bad = _read(reader, Settings, given)

@@ -1,6 +1,7 @@
 """Cells to values of the model's types; every bad cell of the table is told."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -147,3 +148,13 @@ def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:
             rows.append(_read_row(table, raw, columns, number, cells, report))
     _warn_of_gaps(raw, rows, report)
     return ParsedTable(table, raw.file, tuple(rows), columns)
+
+
+def as_parsed(table: Table, rows: Sequence[Any]) -> ParsedTable:
+    """Rows that are typed already, as the checks see rows of a file; counted from row 2."""
+    names = [field.name for field in fields_of(table.row)]
+    parsed = (
+        ParsedRow(number, {name: getattr(row, name) for name in names}, True)
+        for number, row in enumerate(rows, start=2)
+    )
+    return ParsedTable(table, table.name, tuple(parsed), {})

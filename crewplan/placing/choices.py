@@ -254,6 +254,7 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
         promised=job.due_on <= horizon.days[-1],
         reasons=_why(removals + of_crews, placements, broken, known),
         awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
+        calls=facts.ready.calls,
     )
     return to_place, placements
 

@@ -38,5 +38,7 @@ def planned(
             waits += tuple(f"kit: {item} not on hand yet" for item in short)
         left_its_place = tuple(reason for reason in stage.reasons if reason.kind == "pin")
         left_its_place += gave_way.get(stage.stage, ())
-        told.append(Planned(placement, stage.job, not waits, waits, left_its_place))
+        soon = choices.horizon.day_of(placement.start) in choices.horizon.frozen
+        calls = stage.calls if soon else ()
+        told.append(Planned(placement, stage.job, not waits, waits, left_its_place, calls))
     return tuple(told)

@@ -172,6 +172,12 @@ def test_a_pin_after_the_days_planned_keeps_the_stage_out_of_them():
     assert not to_place.published
 
 
+def test_a_week_that_the_customer_shuts_says_nothing_of_drives():
+    choices, to_place = choose(jobs=(job(customer_days=((day(20), day(21)),)),))
+    assert choices.placements == ()
+    assert {reason.kind for reason in to_place.reasons} == {"customer"}
+
+
 def test_work_that_began_before_the_horizon_goes_on_at_its_first_half_day():
     # from Thursday pm, six half-days: Thu pm, Fri, Mon, and Tue am
     row = PlanRow("S1", "A", day(7), "pm", half_days=6)

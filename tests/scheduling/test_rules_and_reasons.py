@@ -236,6 +236,15 @@ def test_a_kept_stage_gives_way_so_that_one_that_follows_it_can_stay():
     assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 2), "S3": ("North", 3)}
 
 
+def test_a_call_to_the_customer_goes_with_a_start_on_a_frozen_day_only():
+    stages = [to_place(name, calls=("customer_confirmed",)) for name in ("S1", "S2")]
+    plan = solved(stages, [at("S1", "North", 1), at("S2", "North", 2)], frozen={THURSDAY})
+    assert [(p.firm, p.calls) for p in plan.planned] == [
+        (True, ("customer_confirmed",)),
+        (True, ()),
+    ]
+
+
 def test_among_as_many_the_pinned_one_stays():
     kept = [
         to_place("S1", keep=Keep("North", 0, pinned=False)),
