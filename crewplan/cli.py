@@ -26,11 +26,16 @@ from crewplan.command_parts import (
     OutsideFault,
     Shape,
     UsageFault,
+    any_letters,
+    as_json,
+    complain,
     day_of,
+    mark_clock,
     person,
     print_json,
     progress,
     read,
+    say,
     warn,
 )
 
@@ -70,19 +75,21 @@ def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
     from crewplan.publishing.check_text import check_summary
     from crewplan.store.reading import tables_that_differ
 
-    branch, _ = read(folder, now)
+    branch, clock = read(folder, now)
     warnings = (*branch.warnings, *tables_that_differ(folder))
     warn(warnings)
     summary = check_summary(branch)
     if shape is Format.json:
-        print_json({"faults": [], "warnings": list(warnings), "rows": summary})
+        print_json({"faults": [], "warnings": list(warnings), "rows": summary, "clock": clock.kind})
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(("table", "rows"), list(summary.items())), nl=False)
+        say(csv_text(("table", "rows"), list(summary.items())))
     else:
-        typer.echo(f"{branch.settings.name}: no faults.")
-        typer.echo(", ".join(f"{rows} {table}" for table, rows in summary.items()) + ".")
+        counts = ", ".join(f"{rows} {table}" for table, rows in summary.items())
+        said = f"{branch.settings.name}: no faults.\n{counts}."
+        say(f"{clock.mark}\n{said}" if clock.mark else said)
+    mark_clock(clock, shape)
 
 
 @app.command()
@@ -116,6 +123,12 @@ def plan(
                 branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
             )
         rows = plan_rows(week.plan, branch.plan)
+        # all that can go wrong with the answer goes wrong before anything is published
+        answer = {
+            Format.json: lambda: as_json(plan_json(week.plan, clock.kind)),
+            Format.csv: lambda: plan_csv(rows),
+            Format.table: lambda: plan_text(branch, week.plan, clock.mark),
+        }[shape]()
         if put is not None:
             try:
                 warn(put(rows, clock.now))
@@ -124,14 +137,8 @@ def plan(
                     f"plan.csv could not be written ({error.strerror}); "
                     "the former plan is unchanged"
                 ) from None
-    if shape is Format.json:
-        print_json(plan_json(week.plan, clock.kind))
-    elif shape is Format.csv:
-        typer.echo(plan_csv(rows), nl=False)
-    else:
-        typer.echo(plan_text(branch, week.plan, clock.mark))
-    if clock.mark and shape is not Format.table:
-        typer.echo(clock.mark, err=True)
+    say(answer)
+    mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)
 
@@ -177,11 +184,10 @@ def gate(
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(GATE_COLUMNS, gate_cells(verdicts)), nl=False)
+        say(csv_text(GATE_COLUMNS, gate_cells(verdicts)))
     else:
-        typer.echo(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
-    if clock.mark and shape is not Format.table:
-        typer.echo(clock.mark, err=True)
+        say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
+    mark_clock(clock, shape)
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 
@@ -216,9 +222,10 @@ def why(
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(WHY_COLUMNS, why_cells(week.plan.horizon, answer)), nl=False)
+        say(csv_text(WHY_COLUMNS, why_cells(week.plan.horizon, answer)))
     else:
-        typer.echo(why_text(branch, week.plan.horizon, answer, clock.mark))
+        say(why_text(branch, week.plan.horizon, answer, clock.mark))
+    mark_clock(clock, shape)
     if answer.unplaced is not None and answer.unplaced.answer_is_no:
         raise typer.Exit(EXIT_NO)
 
@@ -238,9 +245,9 @@ def tables(shape: Shape = Format.table) -> None:
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(DICTIONARY_COLUMNS, dictionary_cells()), nl=False)
+        say(csv_text(DICTIONARY_COLUMNS, dictionary_cells()))
     else:
-        typer.echo(dictionary_text())
+        say(dictionary_text())
 
 
 Port = Annotated[
@@ -277,26 +284,27 @@ def demo(
 def _serve(
     folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
 ) -> None:
-    from crewplan.running.serving import PortTaken, free_port
+    from crewplan.running.serving import LOOPBACK, PortTaken, free_port
     from crewplan.running.viewing import board_view
 
     branch, clock = read(folder, by_hand)
     warn(branch.warnings)
-    typer.echo(f"Planning {branch.settings.name} ...")
+    say(f"Planning {branch.settings.name} ...")
     with progress("Looking for the best week ..."):
         view = board_view(branch, clock, engine=engine.value, seconds=seconds)
-    from dashboard.app import create_app, serve
+    from dashboard.app import create_app, make_server
 
+    app_of_view = create_app(view)
     try:
-        chosen = free_port(port)
-    except PortTaken as error:
+        # it listens from here on: whoever reads the address can open it at once
+        server = make_server(app_of_view, LOOPBACK, free_port(port))
+    except (PortTaken, OSError) as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:
-        typer.echo(clock.mark)
-    typer.echo(f"http://127.0.0.1:{chosen}/")
-    typer.echo("Open this address in a browser; Ctrl-C ends it.")
-    sys.stdout.flush()
-    serve(create_app(view), "127.0.0.1", chosen)
+        say(clock.mark)
+    say(f"http://{LOOPBACK}:{server.effective_port}/")
+    say("Open this address in a browser; Ctrl-C ends it.")
+    server.run()
 
 
 hours_command.register(app)
@@ -304,7 +312,7 @@ store_commands.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:
-    sys.stderr.write(sentence + "\n")
+    complain(sentence)
     sys.exit(code)
 
 
@@ -315,15 +323,12 @@ def _run(call: Callable[[], Any]) -> int:
     except (typer.Abort, KeyboardInterrupt):
         return 130
     except typer.TyperException as error:
-        words = getattr(error, "format_message", error.__str__)()
+        words = getattr(error, "format_message", error.__str__)().replace("Value error, ", "")
         _fail(f"crewplan: {' '.join(words.split())} (see crewplan --help)", EXIT_USAGE)
     except UsageFault as error:
         _fail(f"crewplan: {error}", EXIT_USAGE)
     except OutsideFault as error:
         _fail(f"crewplan: {error}", EXIT_OUTSIDE)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
     except Exception as error:  # the one place that keeps tracebacks from people
         return _unforeseen(error)
     return code if isinstance(code, int) else 0
@@ -335,7 +340,7 @@ def _unforeseen(error: Exception) -> int:
 
     if isinstance(error, InputFaults):
         for fault in error.faults:
-            sys.stderr.write(fault.sentence() + "\n")
+            complain(fault.sentence())
         return EXIT_INPUT
     if isinstance(error, NoWorkingDay):
         _fail(f"branch.toml: {error}; see workdays, holidays, closed_on", EXIT_INPUT)
@@ -355,6 +360,7 @@ def _unforeseen(error: Exception) -> int:
 
 def main() -> None:
     """Entry point of the `crewplan` command."""
+    any_letters()
     sys.exit(_run(lambda: app(standalone_mode=False)))
 
 

@@ -1,9 +1,12 @@
 """What commands share: exit codes, faults of the call, options, and how answers are printed."""
 
+import codecs
+import io
 import json
+import os
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated, Any
@@ -61,7 +64,9 @@ def instant_of(text: str) -> datetime:
             f"--now {text!r} is not a time; expected one such as 2026-05-03T18:00:00-05:00"
         ) from None
     if instant.tzinfo is None:
-        raise UsageFault(f"--now {text!r} has no UTC offset; expected one such as {text}-05:00")
+        raise UsageFault(
+            f"--now {text!r} has no UTC offset; expected one such as 2026-05-03T18:00:00-05:00"
+        )
     return instant
 
 
@@ -95,21 +100,70 @@ def read(folder: str, by_hand: str | None) -> "tuple[Branch, Clock]":
     return branch, read_clock(branch.settings, now)
 
 
+def say(text: str) -> None:
+    """An answer on stdout, its last line ended.
+
+    A reader who stops reading changes no answer: the exit code still tells it.
+
+    Raises:
+        OutsideFault: where it cannot be written.
+    """
+    if sys.stdout is None:
+        return
+    try:
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except OSError as error:
+        # what is left in the buffer must not fail again at the program's end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise OutsideFault(f"the answer could not be printed ({error.strerror})") from None
+
+
+def complain(line: str) -> None:
+    """A line on stderr, if anybody listens there."""
+    with suppress(AttributeError, OSError):
+        sys.stderr.write(line + "\n")
+        sys.stderr.flush()
+
+
 def warn(sentences: tuple[str, ...]) -> None:
     """Warnings on stderr, a line each."""
     for sentence in sentences:
-        typer.echo(f"warning: {sentence}", err=True)
+        complain(f"warning: {sentence}")
+
+
+def mark_clock(clock: "Clock", shape: Format) -> None:
+    """Beside an answer for machines, which carries the mark in its own words, a line for people."""
+    if clock.mark and shape is not Format.table:
+        complain(clock.mark)
+
+
+def as_json(value: Any) -> str:
+    """A value as JSON for people and programs."""
+    return json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False)
 
 
 def print_json(value: Any) -> None:
     """An answer as JSON."""
-    typer.echo(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+    say(as_json(value))
+
+
+def any_letters() -> None:
+    """Let stdout and stderr take all letters, as escapes where their encoding has none for one."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            plain = codecs.lookup(stream.encoding).name == "ascii"
+            stream.reconfigure(
+                encoding="utf-8" if plain else stream.encoding, errors="backslashreplace"
+            )
 
 
 @contextmanager
 def progress(words: str) -> Iterator[None]:
     """Words while something takes long; nothing where the output is no terminal."""
-    if not sys.stderr.isatty():
+    if sys.stderr is None or not sys.stderr.isatty():
         yield
         return
     from rich.console import Console

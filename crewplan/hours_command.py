@@ -12,8 +12,10 @@ from crewplan.command_parts import (
     Shape,
     UsageFault,
     day_of,
+    mark_clock,
     print_json,
     read,
+    say,
     warn,
 )
 
@@ -70,11 +72,10 @@ def register(app: typer.Typer) -> None:
             from crewplan.publishing.csv_text import csv_text
             from crewplan.publishing.hours_rows import hours_cells, hours_columns
 
-            typer.echo(csv_text(hours_columns(by.value), hours_cells(record.lines)), nl=False)
+            say(csv_text(hours_columns(by.value), hours_cells(record.lines)))
         else:
             from crewplan.publishing.hours_text import hours_text
 
             settings = branch.settings
-            typer.echo(hours_text(record, settings.name, settings.currency, clock.mark))
-        if clock.mark and shape is not Format.table:
-            typer.echo(clock.mark, err=True)
+            say(hours_text(record, settings.name, settings.currency, clock.mark))
+        mark_clock(clock, shape)

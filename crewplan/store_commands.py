@@ -14,9 +14,11 @@ from crewplan.command_parts import (
     Format,
     OutsideFault,
     Shape,
+    complain,
     person,
     print_json,
     progress,
+    say,
     warn,
 )
 
@@ -57,7 +59,7 @@ def import_tables(
     is_new = place.file is not None and not place.file.exists()
     if is_new and not accept and not sys.stdin.isatty():
         rows = sum(map(len, own.rows.values()))
-        typer.echo(f"The first import: {rows} rows beside the weather.")
+        say(f"The first import: {rows} rows beside the weather.")
         _refuse_unasked()
     store = open_store(place, create=True)
 
@@ -71,21 +73,21 @@ def import_tables(
         raise NotDone("; ".join(stuck_lines(draft)))
     if not draft.is_change:
         number = draft.former.number if draft.former else 0
-        typer.echo(f"Nothing has changed since version {number}.")
+        say(f"Nothing has changed since version {number}.")
         return
     for line in change_lines(draft):
-        typer.echo(line)
+        say(line)
     if not accept:
         if not sys.stdin.isatty():
             _refuse_unasked()
         if not typer.confirm("Take this in?"):
             raise typer.Exit(EXIT_NO)
     version = _accept(store, look, draft, person(by), insist=accept)
-    typer.echo(f"Version {version}.")
+    say(f"Version {version}.")
 
 
 def _refuse_unasked() -> None:
-    typer.echo("Nothing was written; --accept takes this in.", err=True)
+    complain("Nothing was written; --accept takes this in.")
     raise typer.Exit(EXIT_NO)
 
 
@@ -127,7 +129,7 @@ def export(
             write_files(files, out)
         except OSError as error:
             raise OutsideFault(f"{out} could not be written ({error.strerror})") from None
-    typer.echo(f"{len(files)} files in {out}.")
+    say(f"{len(files)} files in {out}.")
 
 
 def history(
@@ -147,9 +149,9 @@ def history(
     if shape is Format.json:
         print_json(history_json(events))
     elif shape is Format.csv:
-        typer.echo(csv_text(EVENT_COLUMNS, event_cells(events)), nl=False)
+        say(csv_text(EVENT_COLUMNS, event_cells(events)))
     else:
-        typer.echo(history_text(stage, events))
+        say(history_text(stage, events))
 
 
 def backup(
@@ -162,7 +164,7 @@ def backup(
 
     with progress("Copying ..."):
         back_up(place_of(folder), out)
-    typer.echo(f"{out} has all versions.")
+    say(f"{out} has all versions.")
 
 
 def restore(
@@ -179,7 +181,7 @@ def restore(
 
     with progress("Checking and copying ..."):
         place = bring_back(file, to, replace=replace)
-    typer.echo(f"{place.name} is as the backup was.")
+    say(f"{place.name} is as the backup was.")
 
 
 def register(app: typer.Typer) -> None:

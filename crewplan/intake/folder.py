@@ -12,6 +12,7 @@ from crewplan.intake.checks.clock import check_clock
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.demo_mark import check_demo
 from crewplan.intake.faults import Report
+from crewplan.intake.gaps import close_gaps
 from crewplan.intake.package_rows import PACKAGE_TABLES, merged, package_rows
 from crewplan.intake.settings_file import read_settings
 from crewplan.intake.sources import Source, find_sources, locate, read_source
@@ -30,10 +31,12 @@ def _parse(source: Source, report: Report) -> ParsedTable | None:
     raw = read_source(source, report)
     if raw is None:
         return None
-    if source.name != "limits":
-        return typed_rows(BY_NAME[source.name], raw, report)
-    parsed = typed_rows(BY_NAME[source.name], limit_units.fill_in(raw), report)
-    limit_units.to_canonical(parsed, report)
+    limits = source.name == "limits"
+    parsed = typed_rows(BY_NAME[source.name], limit_units.fill_in(raw) if limits else raw, report)
+    if limits:
+        limit_units.to_canonical(parsed, report)
+    package = package_rows(source.name) if source.name in PACKAGE_TABLES else ()
+    close_gaps(parsed, package, report)
     return parsed
 
 

@@ -34,4 +34,5 @@ def check_clock(
     for name, table in weather.items():
         ahead = int((table.issued_s > now.timestamp()).sum())
         if ahead:
-            report.warn(f"{name}: {ahead} rows were issued after now; they are taken as unknown.")
+            rows = "row was" if ahead == 1 else "rows were"
+            report.warn(f"{name}: {ahead} {rows} issued after now, and taken as unknown.")
