@@ -289,16 +289,16 @@ def _serve(
 
     branch, clock = read(folder, by_hand)
     warn(branch.warnings)
-    say(f"Planning {branch.settings.name} ...")
-    with progress("Looking for the best week ..."):
-        view = board_view(branch, clock, engine=engine.value, seconds=seconds)
-    from dashboard.app import create_app, make_server
-
-    app_of_view = create_app(view)
     try:
+        free_port(port)  # told before the plan is made, not after
+        say(f"Planning {branch.settings.name} ...")
+        with progress("Looking for the best week ..."):
+            view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+        from dashboard.app import create_app, make_server
+
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(app_of_view, LOOPBACK, free_port(port))
-    except (PortTaken, OSError) as error:
+        server = make_server(create_app(view), LOOPBACK, free_port(port))
+    except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:
         say(clock.mark)

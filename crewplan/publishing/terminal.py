@@ -10,7 +10,7 @@ from rich import box
 from rich.console import Console
 from rich.table import Table
 
-_WIDE = 1000
+_WIDE = 100_000
 """Columns where the output is a file or a pipe: nothing is wrapped or cut."""
 
 

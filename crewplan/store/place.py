@@ -51,4 +51,7 @@ def has_database(source: str | Path) -> bool:
     if is_url(source):
         return True
     file = place_of(source).file
-    return file is not None and file.is_file()
+    try:
+        return file is not None and file.is_file()
+    except OSError:  # a folder that may not be entered: intake says so
+        return False
