@@ -2,28 +2,42 @@
 3 something outside failed, 64 the call's words are off. No traceback reaches anybody.
 """
 
-import json
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from datetime import date, datetime
+from collections.abc import Callable
+from contextlib import nullcontext
 from enum import StrEnum
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan.ready_command import ready
-
-if TYPE_CHECKING:
-    from crewplan.model.branch import Branch
-    from crewplan.running.clock import Clock
-
-EXIT_NO = 1
-EXIT_INPUT = 2
-EXIT_OUTSIDE = 3
-EXIT_USAGE = 64
+from crewplan import hours_command, ready_command, store_commands
+from crewplan.command_parts import (
+    EXIT_INPUT,
+    EXIT_NO,
+    EXIT_OUTSIDE,
+    EXIT_USAGE,
+    By,
+    Days,
+    Folder,
+    Format,
+    FromDay,
+    Now,
+    OutsideFault,
+    Shape,
+    UsageFault,
+    any_letters,
+    as_json,
+    complain,
+    day_of,
+    mark_clock,
+    person,
+    print_json,
+    progress,
+    read,
+    say,
+    warn,
+)
 
 app = typer.Typer(
     add_completion=False,
@@ -32,14 +46,6 @@ app = typer.Typer(
     no_args_is_help=True,
     help="Which crew goes to which roof on which day, and whether modules can be lifted.",
 )
-
-
-class Format(StrEnum):
-    """How an answer is printed."""
-
-    table = "table"
-    json = "json"
-    csv = "csv"
 
 
 class EngineChoice(StrEnum):
@@ -57,97 +63,33 @@ class ExposureChoice(StrEnum):
     lift = "lift"
 
 
-class UsageFault(Exception):
-    """The words of the call are off; the text is one sentence."""
-
-
-class OutsideFault(Exception):
-    """A port, a disk or a feed failed; the text is one sentence."""
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise UsageFault(f"{text!r} is not a day; expected one such as 2026-05-04") from None
-
-
-def _instant(text: str) -> datetime:
-    try:
-        instant = datetime.fromisoformat(text)
-    except ValueError:
-        raise UsageFault(
-            f"--now {text!r} is not a time; expected one such as 2026-05-03T18:00:00-05:00"
-        ) from None
-    if instant.tzinfo is None:
-        raise UsageFault(f"--now {text!r} has no UTC offset; expected one such as {text}-05:00")
-    return instant
-
-
-Folder = Annotated[Path, typer.Argument(help="A branch folder (CSV tables or one workbook).")]
-Now = Annotated[
-    str | None,
-    typer.Option("--now", metavar="TIME", help="Set the clock by hand (ISO 8601 with offset)."),
-]
-Shape = Annotated[Format, typer.Option("--format", help="How the answer is printed.")]
 Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
-FromDay = Annotated[
-    str | None,
-    typer.Option("--from", metavar="DAY", help="First day planned [the next working day]."),
-]
-Days = Annotated[int, typer.Option("--days", min=1, max=60, help="Working days planned.")]
 Seconds = Annotated[
     float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
 ]
-
-
-def _read(folder: Path, by_hand: str | None) -> "tuple[Branch, Clock]":
-    from crewplan.intake import read_folder
-    from crewplan.running.clock import read_clock
-
-    now = _instant(by_hand) if by_hand else None
-    branch = read_folder(folder, now)
-    return branch, read_clock(branch.settings, now)
-
-
-def _warn(sentences: Iterator[str] | tuple[str, ...]) -> None:
-    for sentence in sentences:
-        typer.echo(f"warning: {sentence}", err=True)
-
-
-def _print_json(value: Any) -> None:
-    typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-@contextmanager
-def _progress(words: str) -> Iterator[None]:
-    """Words while something takes long; nothing where the output is no terminal."""
-    if not sys.stderr.isatty():
-        yield
-        return
-    from rich.console import Console
-
-    with Console(stderr=True).status(words):
-        yield
 
 
 @app.command()
 def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
     """Report all faults of all tables at once."""
     from crewplan.publishing.check_text import check_summary
+    from crewplan.store.reading import tables_that_differ
 
-    branch, _ = _read(folder, now)
-    _warn(branch.warnings)
+    branch, clock = read(folder, now)
+    warnings = (*branch.warnings, *tables_that_differ(folder))
+    warn(warnings)
     summary = check_summary(branch)
     if shape is Format.json:
-        _print_json({"faults": [], "warnings": list(branch.warnings), "rows": summary})
+        print_json({"faults": [], "warnings": list(warnings), "rows": summary, "clock": clock.kind})
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(("table", "rows"), list(summary.items())), nl=False)
+        say(csv_text(("table", "rows"), list(summary.items())))
     else:
-        typer.echo(f"{branch.settings.name}: no faults.")
-        typer.echo(", ".join(f"{rows} {table}" for table, rows in summary.items()) + ".")
+        counts = ", ".join(f"{rows} {table}" for table, rows in summary.items())
+        said = f"{branch.settings.name}: no faults.\n{counts}."
+        say(f"{clock.mark}\n{said}" if clock.mark else said)
+    mark_clock(clock, shape)
 
 
 @app.command()
@@ -156,43 +98,47 @@ def plan(
     from_day: FromDay = None,
     days: Days = 10,
     publish: Annotated[
-        bool, typer.Option("--publish", help="Write plan.csv, keeping the former one.")
+        bool, typer.Option("--publish", help="Make it the published plan, keeping the former.")
     ] = False,
+    by: By = None,
     engine: Engine = EngineChoice.highs,
     seconds: Seconds = 10,
     now: Now = None,
     shape: Shape = Format.table,
 ) -> None:
     """Decide which crew goes to which roof on which day."""
-    from crewplan.intake.published import plan_csv, write_plan
+    from crewplan.intake.published import plan_csv
     from crewplan.publishing.plan_json import plan_json
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.week import plan_week
+    from crewplan.store.publisher import publisher
 
-    first = _day(from_day) if from_day else None
-    branch, clock = _read(folder, now)
-    _warn(branch.warnings)
-    with _progress("Looking for the best week ..."):
-        week = plan_week(
-            branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
-        )
-    rows = plan_rows(week.plan, branch.plan)
-    if publish:
-        try:
-            write_plan(folder, rows, clock.now)
-        except OSError as error:
-            raise OutsideFault(
-                f"plan.csv could not be written ({error.strerror}); the former plan is unchanged"
-            ) from None
-    if shape is Format.json:
-        _print_json(plan_json(week.plan, clock.kind))
-    elif shape is Format.csv:
-        typer.echo(plan_csv(rows), nl=False)
-    else:
-        typer.echo(plan_text(branch, week.plan, clock.mark))
-    if clock.mark and shape is not Format.table:
-        typer.echo(clock.mark, err=True)
+    first = day_of(from_day) if from_day else None
+    with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
+        branch, clock = read(folder, now)
+        warn(branch.warnings)
+        with progress("Looking for the best week ..."):
+            week = plan_week(
+                branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
+            )
+        rows = plan_rows(week.plan, branch.plan)
+        # all that can go wrong with the answer goes wrong before anything is published
+        answer = {
+            Format.json: lambda: as_json(plan_json(week.plan, clock.kind)),
+            Format.csv: lambda: plan_csv(rows),
+            Format.table: lambda: plan_text(branch, week.plan, clock.mark),
+        }[shape]()
+        if put is not None:
+            try:
+                warn(put(rows, clock.now))
+            except OSError as error:
+                raise OutsideFault(
+                    f"plan.csv could not be written ({error.strerror}); "
+                    "the former plan is unchanged"
+                ) from None
+    say(answer)
+    mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)
 
@@ -225,24 +171,23 @@ def gate(
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = _day(day) if day else None
-    branch, clock = _read(folder, now)
-    _warn(branch.warnings)
+    asked_day = day_of(day) if day else None
+    branch, clock = read(folder, now)
+    warn(branch.warnings)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
         verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
-        _print_json(gate_json(verdicts))
+        print_json(gate_json(verdicts))
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(GATE_COLUMNS, gate_cells(verdicts)), nl=False)
+        say(csv_text(GATE_COLUMNS, gate_cells(verdicts)))
     else:
-        typer.echo(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
-    if clock.mark and shape is not Format.table:
-        typer.echo(clock.mark, err=True)
+        say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
+    mark_clock(clock, shape)
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 
@@ -262,24 +207,25 @@ def why(
     from crewplan.publishing.why_text import WHY_COLUMNS, why_cells, why_json, why_text
     from crewplan.running.week import plan_week
 
-    first = _day(from_day) if from_day else None
-    branch, clock = _read(folder, now)
+    first = day_of(from_day) if from_day else None
+    branch, clock = read(folder, now)
     if stage not in {row.stage for row in branch.stages}:
         raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
-    _warn(branch.warnings)
-    with _progress("Looking for the best week ..."):
+    warn(branch.warnings)
+    with progress("Looking for the best week ..."):
         week = plan_week(
             branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
         )
     answer = week.why(stage)
     if shape is Format.json:
-        _print_json(why_json(week.plan.horizon, answer, clock.kind))
+        print_json(why_json(week.plan.horizon, answer, clock.kind))
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(WHY_COLUMNS, why_cells(week.plan.horizon, answer)), nl=False)
+        say(csv_text(WHY_COLUMNS, why_cells(week.plan.horizon, answer)))
     else:
-        typer.echo(why_text(branch, week.plan.horizon, answer, clock.mark))
+        say(why_text(branch, week.plan.horizon, answer, clock.mark))
+    mark_clock(clock, shape)
     if answer.unplaced is not None and answer.unplaced.answer_is_no:
         raise typer.Exit(EXIT_NO)
 
@@ -295,13 +241,13 @@ def tables(shape: Shape = Format.table) -> None:
     )
 
     if shape is Format.json:
-        _print_json(dictionary_json())
+        print_json(dictionary_json())
     elif shape is Format.csv:
         from crewplan.publishing.csv_text import csv_text
 
-        typer.echo(csv_text(DICTIONARY_COLUMNS, dictionary_cells()), nl=False)
+        say(csv_text(DICTIONARY_COLUMNS, dictionary_cells()))
     else:
-        typer.echo(dictionary_text())
+        say(dictionary_text())
 
 
 Port = Annotated[
@@ -311,7 +257,9 @@ Port = Annotated[
 
 @app.command()
 def board(
-    folder: Annotated[Path, typer.Argument(help="A branch folder [this one].")] = Path(),
+    folder: Annotated[
+        str, typer.Argument(help="A branch folder, or the address of its database [this folder].")
+    ] = ".",
     port: Port = 8050,
     engine: Engine = EngineChoice.highs,
     seconds: Seconds = 10,
@@ -330,39 +278,42 @@ def demo(
     """Plan the invented company and show it as a page on this machine."""
     from crewplan.running.demo import demo_folder
 
-    _serve(demo_folder(), port, engine, seconds, None)
+    _serve(str(demo_folder()), port, engine, seconds, None)
 
 
 def _serve(
-    folder: Path, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
+    folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
 ) -> None:
-    from crewplan.running.serving import PortTaken, free_port
+    from crewplan.running.serving import LOOPBACK, PortTaken, free_port
     from crewplan.running.viewing import board_view
 
-    branch, clock = _read(folder, by_hand)
-    _warn(branch.warnings)
-    typer.echo(f"Planning {branch.settings.name} ...")
-    with _progress("Looking for the best week ..."):
-        view = board_view(branch, clock, engine=engine.value, seconds=seconds)
-    from dashboard.app import create_app, serve
-
+    branch, clock = read(folder, by_hand)
+    warn(branch.warnings)
     try:
-        chosen = free_port(port)
+        free_port(port)  # told before the plan is made, not after
+        say(f"Planning {branch.settings.name} ...")
+        with progress("Looking for the best week ..."):
+            view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+        from dashboard.app import create_app, make_server
+
+        # it listens from here on: whoever reads the address can open it at once
+        server = make_server(create_app(view), LOOPBACK, free_port(port))
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:
-        typer.echo(clock.mark)
-    typer.echo(f"http://127.0.0.1:{chosen}/")
-    typer.echo("Open this address in a browser; Ctrl-C ends it.")
-    sys.stdout.flush()
-    serve(create_app(view), "127.0.0.1", chosen)
+        say(clock.mark)
+    say(f"http://{LOOPBACK}:{server.effective_port}/")
+    say("Open this address in a browser; Ctrl-C ends it.")
+    server.run()
 
 
-app.command()(ready)
+hours_command.register(app)
+ready_command.register(app)
+store_commands.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:
-    sys.stderr.write(sentence + "\n")
+    complain(sentence)
     sys.exit(code)
 
 
@@ -373,15 +324,12 @@ def _run(call: Callable[[], Any]) -> int:
     except (typer.Abort, KeyboardInterrupt):
         return 130
     except typer.TyperException as error:
-        words = getattr(error, "format_message", error.__str__)()
+        words = getattr(error, "format_message", error.__str__)().replace("Value error, ", "")
         _fail(f"crewplan: {' '.join(words.split())} (see crewplan --help)", EXIT_USAGE)
     except UsageFault as error:
         _fail(f"crewplan: {error}", EXIT_USAGE)
     except OutsideFault as error:
         _fail(f"crewplan: {error}", EXIT_OUTSIDE)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
     except Exception as error:  # the one place that keeps tracebacks from people
         return _unforeseen(error)
     return code if isinstance(code, int) else 0
@@ -393,10 +341,14 @@ def _unforeseen(error: Exception) -> int:
 
     if isinstance(error, InputFaults):
         for fault in error.faults:
-            sys.stderr.write(fault.sentence() + "\n")
+            complain(fault.sentence())
         return EXIT_INPUT
     if isinstance(error, NoWorkingDay):
         _fail(f"branch.toml: {error}; see workdays, holidays, closed_on", EXIT_INPUT)
+    if type(error).__module__ == "crewplan.store.faults":
+        from crewplan.store.faults import NotDone
+
+        _fail(f"crewplan: {error}", EXIT_NO if isinstance(error, NotDone) else EXIT_OUTSIDE)
     if os.environ.get("CREWPLAN_TRACEBACK"):
         raise error
     _fail(
@@ -409,6 +361,7 @@ def _unforeseen(error: Exception) -> int:
 
 def main() -> None:
     """Entry point of the `crewplan` command."""
+    any_letters()
     sys.exit(_run(lambda: app(standalone_mode=False)))
 
 

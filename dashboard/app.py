@@ -78,16 +78,11 @@ def _plain_routes(app: Dash, view: BoardView) -> None:
 
 def make_server(app: Dash, host: str = "127.0.0.1", port: int = 0) -> BaseWSGIServer:
     """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`."""
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy page load is no warning
     server: BaseWSGIServer = waitress.create_server(
         app.server, host=host, port=port, threads=_THREADS
     )
     return server
-
-
-def serve(app: Dash, host: str = "127.0.0.1", port: int = 0) -> None:
-    """Serve until interrupted; prints nothing."""
-    logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy page load is no warning
-    make_server(app, host, port).run()
 
 
 def _now() -> datetime:

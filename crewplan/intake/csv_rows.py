@@ -51,13 +51,13 @@ def iterate(path: Path) -> Iterator[Row]:
     Raises:
         UnreadableTable: where the file cannot be read to its end.
     """
-    if path.is_dir():
-        raise UnreadableTable("it is a folder", "a CSV file")
     try:
         yield from filled(_numbered(_lines(path)))
     except UnicodeDecodeError:
         row = _row_of_bad_byte(path)
         raise UnreadableTable("it holds a byte that is not UTF-8", _UTF8, row) from None
+    except IsADirectoryError:
+        raise UnreadableTable("it is a folder", "a CSV file") from None
     except OSError as error:
         raise UnreadableTable(f"it cannot be opened ({error.strerror})", "a CSV file") from None
 

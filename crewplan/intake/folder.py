@@ -1,5 +1,7 @@
 """A whole branch folder: every table read, every fault told at once, or a Branch."""
 
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -10,10 +12,11 @@ from crewplan.intake.checks.clock import check_clock
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.demo_mark import check_demo
 from crewplan.intake.faults import Report
+from crewplan.intake.gaps import close_gaps
 from crewplan.intake.package_rows import PACKAGE_TABLES, merged, package_rows
 from crewplan.intake.settings_file import read_settings
 from crewplan.intake.sources import Source, find_sources, locate, read_source
-from crewplan.intake.typed_rows import ParsedTable, typed_rows
+from crewplan.intake.typed_rows import ParsedTable, as_parsed, typed_rows
 from crewplan.intake.weather_places import Coordinates
 from crewplan.intake.weather_reading import no_weather, read_weather
 from crewplan.model.branch import Branch
@@ -28,11 +31,17 @@ def _parse(source: Source, report: Report) -> ParsedTable | None:
     raw = read_source(source, report)
     if raw is None:
         return None
-    if source.name != "limits":
-        return typed_rows(BY_NAME[source.name], raw, report)
-    parsed = typed_rows(BY_NAME[source.name], limit_units.fill_in(raw), report)
-    limit_units.to_canonical(parsed, report)
+    limits = source.name == "limits"
+    parsed = typed_rows(BY_NAME[source.name], limit_units.fill_in(raw) if limits else raw, report)
+    if limits:
+        limit_units.to_canonical(parsed, report)
+    package = package_rows(source.name) if source.name in PACKAGE_TABLES else ()
+    close_gaps(parsed, package, report)
     return parsed
+
+
+def _package() -> dict[str, tuple[Any, ...]]:
+    return {name: package_rows(name) for name in PACKAGE_TABLES}
 
 
 def _weather(
@@ -46,7 +55,25 @@ def _weather(
     }
 
 
-def read_folder(path: Path, now: datetime | None = None) -> Branch:
+@dataclass(frozen=True, slots=True, eq=False)
+class OwnTables:
+    """What a folder itself holds, before the package's rows are merged in.
+
+    `rows` has an entry for each table that is there, the weather tables apart.
+    """
+
+    settings: Settings
+    rows: Mapping[str, tuple[Any, ...]]
+    weather: Mapping[str, WeatherTable]
+    warnings: tuple[str, ...] = ()
+
+    @property
+    def present(self) -> frozenset[str]:
+        """Tables that are there, if only by their header."""
+        return frozenset(self.rows) | frozenset(self.weather)
+
+
+def read_own_tables(path: Path, now: datetime | None = None) -> OwnTables:
     """Read a folder of CSV tables, or a workbook with branch.toml beside it.
 
     `now` is only used for warnings about records that lie after it.
@@ -63,9 +90,8 @@ def read_folder(path: Path, now: datetime | None = None) -> Branch:
         parsed = None if name in _WEATHER else _parse(source, report)
         if parsed is not None:
             own[name] = parsed
-    package = {name: package_rows(name) for name in PACKAGE_TABLES}
     unreadable = frozenset(name for name in sources if name not in own)
-    tables = Tables(own, package, unreadable)
+    tables = Tables(own, _package(), unreadable)
     for check in CHECKS:
         check(tables, report)
     weather = _weather(sources, settings, report)
@@ -75,17 +101,53 @@ def read_folder(path: Path, now: datetime | None = None) -> Branch:
         check_clock(tables, weather, settings, now, report)
     report.raise_if_faulty()
     assert settings is not None  # a fault otherwise
+    rows = {name: parsed.build() for name, parsed in own.items()}
+    return OwnTables(settings, rows, weather, tuple(report.warnings))
 
-    rows: dict[str, tuple[Any, ...]] = {name: parsed.build() for name, parsed in own.items()}
+
+def checked_again(own: OwnTables, now: datetime | None = None, *, thoroughly: bool) -> OwnTables:
+    """The same tables with the warnings that hold for them at `now` added.
+
+    Files are named by their table's name, rows as an export would number them. `thoroughly` holds
+    all rows to the checks between rows and between tables too, for tables that were put together.
+
+    Raises:
+        InputFaults: where they do not go together.
+    """
+    report = Report()
+    parsed = {name: as_parsed(BY_NAME[name], rows) for name, rows in own.rows.items()}
+    tables = Tables(parsed, _package(), frozenset())
+    if thoroughly:
+        for check in CHECKS:
+            check(tables, report)
+    if now is not None:
+        check_clock(tables, own.weather, own.settings, now, report)
+    report.raise_if_faulty()
+    warnings = tuple(dict.fromkeys((*own.warnings, *report.warnings)))
+    return OwnTables(own.settings, own.rows, own.weather, warnings)
+
+
+def branch_of(own: OwnTables) -> Branch:
+    """A folder's own tables with the package's rows merged in."""
+    rows: dict[str, tuple[Any, ...]] = dict(own.rows)
     for table in TABLES:
         if table.package_rows:
             rows[table.name] = merged(table.name, rows.get(table.name, ()))
     return Branch(
-        settings=settings,
-        present=frozenset(sources),
-        weather=weather.get("weather", no_weather()),
-        weather_past=weather.get("weather_past", no_weather()),
-        package_limits=package["limits"],
-        warnings=tuple(report.warnings),
+        settings=own.settings,
+        present=own.present,
+        weather=own.weather.get("weather", no_weather()),
+        weather_past=own.weather.get("weather_past", no_weather()),
+        package_limits=package_rows("limits"),
+        warnings=own.warnings,
         **rows,
     )
+
+
+def read_folder(path: Path, now: datetime | None = None) -> Branch:
+    """A folder or workbook as a branch; as `read_own_tables` reads it.
+
+    Raises:
+        InputFaults: with every fault of every file; nothing is used then.
+    """
+    return branch_of(read_own_tables(path, now))

@@ -27,6 +27,23 @@ _FARTHEST_OFFSET = timedelta(hours=14)
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
+_MARKED = re.compile(r"'+[=+\-@\t\r]")
+_RUNS = re.compile(r"'*[=+\-@\t\r]")
+
+
+def marked(text: str) -> str:
+    """A text that no spreadsheet takes for a formula: `'` in front of `=`, `+`, `-`, `@`.
+
+    `unmarked` gives the text back, whatever it was.
+    """
+    return f"'{text}" if _RUNS.match(text) else text
+
+
+def unmarked(text: str) -> str:
+    """The text that `marked` was given."""
+    return text[1:] if _MARKED.match(text) else text
+
+
 class Unreadable(ValueError):
     """A text that is no value of its kind; says what is special about it, or nothing."""
 
@@ -164,6 +181,15 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
 }
 
 
+def read_kind(kind: Kind, text: str) -> Any:
+    """The value of a text that stands for itself, without an export's mark.
+
+    Raises:
+        Unreadable: where the text is no value of the kind.
+    """
+    return _READERS[kind](text)
+
+
 def read(field: Field, text: str) -> Any:
     """The value of a cell that is not empty.
 
@@ -172,4 +198,4 @@ def read(field: Field, text: str) -> Any:
     """
     if field.takes_none and text.lower() == "none":
         return None
-    return _READERS[field.kind](text)
+    return read_kind(field.kind, unmarked(text) if field.kind in ("text", "texts") else text)

@@ -33,7 +33,8 @@ def fill_in(raw: RawTable) -> RawTable:
 
 def _units(measure: str) -> tuple[str, ...]:
     dimension = SUFFIXES[WORDS[CANONICAL_UNIT[measure].lower()]].dimension
-    return tuple(unit.word for unit in SUFFIXES.values() if unit.dimension == dimension)
+    words = (unit.word for unit in SUFFIXES.values() if unit.dimension == dimension)
+    return tuple(dict.fromkeys(words))
 
 
 def _canonical(parsed: ParsedTable, row: ParsedRow, report: Report) -> None:
@@ -50,10 +51,13 @@ def _canonical(parsed: ParsedTable, row: ParsedRow, report: Report) -> None:
             fault_at(parsed, row, "at_most", "0, or the word none", problem, report)
         return
     target = WORDS[CANONICAL_UNIT[measure].lower()]
-    source = WORDS.get(values["unit"].lower(), "")
+    if not values["unit"]:
+        row.gap = "unit"
+        return
+    source = WORDS.get(" ".join(values["unit"].lower().split()), "")
     if not source or SUFFIXES[source].dimension != SUFFIXES[target].dimension:
         unit = values["unit"]
-        problem = f"{quoted(unit)} is no unit of {measure}" if unit else "the cell is empty"
+        problem = f"{quoted(unit)} is no unit of {measure}"
         wish = f"one of {', '.join(_units(measure))}"
         fault_at(parsed, row, "unit", wish, problem, report)
         return

@@ -1,7 +1,8 @@
 """Which cells must not be empty.
 
 A key, and what no plan can do without, is a fault where it is empty. Every other column without a
-default only makes its row useless: the row is left out, and a warning says so.
+default only makes its row useless: the package's row fills it in (`gaps`), or the row is left out;
+a warning says so.
 """
 
 from crewplan.intake.fields import Field
@@ -14,11 +15,7 @@ NEEDED: dict[str, frozenset[str]] = {
     "planes": frozenset({"rows", "module", "pitch_deg", "covering", "rafter_spacing_mm"}),
     "stages": frozenset({"job", "kind"}),
     "requirements": frozenset({"state"}),
-    "lead_times": frozenset({"kind"}),
-    "arrivals": frozenset({"item"}),
-    "limits": frozenset({"at_most"}),
     "weather": frozenset({"member"}),
-    "hours_worked": frozenset({"day", "stage"}),
 }
 """By table, besides its key."""
 

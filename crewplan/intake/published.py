@@ -5,8 +5,9 @@ import csv
 import io
 import os
 import shutil
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 
 from crewplan.intake.faults import Fault, InputFaults
@@ -46,28 +47,40 @@ def _refuse_sheet(folder: Path, path: Path) -> None:
                 raise InputFaults((Fault(file, None, "", "", wish, "the plan is a sheet"),))
 
 
-def _former_name(folder: Path, now: datetime) -> Path:
+def _former_names(folder: Path, now: datetime) -> Iterator[Path]:
     stamp = f"{now.astimezone(UTC):%Y%m%dT%H%M%SZ}"
-    kept, number = folder / f"plan.{stamp}.csv", 1
-    while kept.exists():
-        number += 1
-        kept = folder / f"plan.{stamp}-{number}.csv"
-    return kept
+    yield folder / f"plan.{stamp}.csv"
+    for number in count(2):
+        yield folder / f"plan.{stamp}-{number}.csv"
 
 
 def _write_synced(path: Path, text: str) -> None:
-    with path.open("x", encoding="utf-8", newline="") as file:
+    # "w": one of this name can only be what a killed process of the same number left behind
+    with path.open("w", encoding="utf-8", newline="") as file:
         file.write(text)
         file.flush()
         os.fsync(file.fileno())
 
 
-def _keep(plan: Path, kept: Path) -> None:
-    """The former plan under a second name; the first stays until the new one takes it."""
-    try:
-        os.link(plan, kept)
-    except OSError:  # a disk without links
-        shutil.copy2(plan, kept)
+def _keep(plan: Path, names: Iterator[Path]) -> Path | None:
+    """The former plan under a second name that nobody has taken; None where there is none.
+
+    The first name stays until the new plan takes it. Whoever publishes at the same moment gets
+    the next name.
+    """
+    for kept in names:
+        try:
+            os.link(plan, kept)
+        except FileExistsError:
+            continue
+        except FileNotFoundError:
+            return None
+        except OSError:  # a disk without links
+            if kept.exists():
+                continue
+            shutil.copy2(plan, kept)
+        return kept
+    return None
 
 
 def write_plan(path: Path, rows: Sequence[PlanRow], now: datetime) -> Path:
@@ -82,11 +95,10 @@ def write_plan(path: Path, rows: Sequence[PlanRow], now: datetime) -> Path:
     folder = path if path.is_dir() else path.parent
     _refuse_sheet(folder, path)
     plan, fresh = folder / "plan.csv", folder / f".plan.{os.getpid()}.csv"
-    kept = _former_name(folder, now) if plan.exists() else None
+    kept: Path | None = None
     try:
         _write_synced(fresh, plan_csv(rows))
-        if kept is not None:
-            _keep(plan, kept)
+        kept = _keep(plan, _former_names(folder, now))
         os.replace(fresh, plan)
     except BaseException:
         for leftover in (fresh, *((kept,) if kept is not None else ())):

@@ -53,7 +53,7 @@ def _requirements(reader: _Reader, value: Any) -> dict[str, tuple[str, ...]]:
         if kind not in kinds:
             reader.fault(kind, kind, f"one of {', '.join(kinds)}")
         elif isinstance(words, list) and all(isinstance(word, str) for word in words):
-            found[kind] = grammar.parts(";".join(words))
+            found[kind] = grammar.parts(";".join(map(grammar.unmarked, words)))
         else:
             problem = f"{quoted(str(words))} is no list"
             reader.fault(kind, str(words), 'a list of words, such as ["permit", "survey"]', problem)
@@ -103,12 +103,14 @@ def _read(
         field, suffix = hit
         try:
             if field.name in written:
-                raise grammar.Unreadable(f"{written[field.name]} holds the same measure")
+                problem = f"{written[field.name]} holds the same measure"
+                reader.fault(name, _text(raw), "one of them", problem)
+                raise grammar.Unreadable(_TOLD)
             values[field.name] = _value(reader, row, field, name, suffix, raw)
-        except grammar.Unreadable as problem:
-            if str(problem) != _TOLD:
+        except grammar.Unreadable as bad_value:
+            if str(bad_value) != _TOLD:
                 shown = _text(raw) if not isinstance(raw, dict) else "a table"
-                reader.fault(name, shown, field.expected(), str(problem))
+                reader.fault(name, shown, field.expected(), str(bad_value))
             bad.add(field.name)
         written[field.name] = name
     for field in fields:
@@ -123,13 +125,8 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
     path = folder / FILE
     try:
         text = path.read_bytes().decode("utf-8-sig")
-        given = tomllib.loads(text)
     except UnicodeDecodeError:
         report.fault(FILE, None, "", "", "text saved in UTF-8", "it holds a byte that is not UTF-8")
-        return None
-    except tomllib.TOMLDecodeError as error:
-        wish = 'settings such as name = "Branch"'
-        report.fault(FILE, line_of_error(error), "", "", wish, "it cannot be read as settings")
         return None
     except FileNotFoundError:
         report.fault(FILE, None, "", "", "the branch's settings", "it is not there")
@@ -137,6 +134,17 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
     except OSError as error:
         problem = f"it cannot be opened ({error.strerror})"
         report.fault(FILE, None, "", "", "the branch's settings", problem)
+        return None
+    return settings_of_text(text, report)
+
+
+def settings_of_text(text: str, report: Report) -> Settings | None:
+    """As `read_settings`, from the file's text."""
+    try:
+        given = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        wish = 'settings such as name = "Branch"'
+        report.fault(FILE, line_of_error(error), "", "", wish, "it cannot be read as settings")
         return None
     reader = _Reader(text, report)
     values, bad = _read(reader, Settings, given)

@@ -55,16 +55,18 @@ def locate(path: Path, report: Report) -> tuple[Path, Path | None]:
     Raises:
         InputFaults: where `path` is neither a folder nor a workbook.
     """
-    if path.is_file() and path.suffix.lower() == _WORKBOOK:
-        return path.parent, path
-    if not path.is_dir():
-        problem = "it is not there" if not path.exists() else "it is neither folder nor workbook"
-        report.fault(path.name or str(path), None, "", "", _FOLDER, problem)
-        report.raise_if_faulty()
+    name = path.name or str(path)
     try:
+        if path.is_file() and path.suffix.lower() == _WORKBOOK:
+            return path.parent, path
+        if not path.is_dir():
+            there = path.exists()
+            problem = "it is neither folder nor workbook" if there else "it is not there"
+            report.fault(name, None, "", "", _FOLDER, problem)
+            report.raise_if_faulty()
         books = workbooks_in(path)
     except OSError as error:
-        report.fault(path.name, None, "", "", _FOLDER, f"it cannot be opened ({error.strerror})")
+        report.fault(name, None, "", "", _FOLDER, f"it cannot be opened ({error.strerror})")
         report.raise_if_faulty()
         raise
     for book in books[1:]:

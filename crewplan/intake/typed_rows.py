@@ -1,6 +1,6 @@
 """Cells to values of the model's types; every bad cell of the table is told."""
 
-from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -118,21 +118,8 @@ def _too_long(
     return ParsedRow(number, kept, False)
 
 
-def _warn_of_gaps(raw: RawTable, rows: list[ParsedRow], report: Report) -> None:
-    by_column: dict[str, list[int]] = defaultdict(list)
-    for row in rows:
-        if row.gap:
-            by_column[row.gap].append(row.number)
-    for column, numbers in by_column.items():
-        if len(numbers) == 1:
-            where, what = f"row {numbers[0]}", "it is"
-        else:
-            where, what = f"{len(numbers)} rows, first in row {numbers[0]}", "they are"
-        report.warn(f"{raw.file}, {where}: no {column}, so that {what} left out.")
-
-
 def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:
-    """All rows of a table, with all faults of their cells told."""
+    """All rows of a table, with all faults of their cells told; `gaps` deals with what is empty."""
     fields = fields_of(table.row)
     columns = lay_out(raw.file, raw.header, fields, report)
     for field in fields:
@@ -145,5 +132,14 @@ def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:
             rows.append(_too_long(table, raw, columns, number, cells, report))
         else:
             rows.append(_read_row(table, raw, columns, number, cells, report))
-    _warn_of_gaps(raw, rows, report)
     return ParsedTable(table, raw.file, tuple(rows), columns)
+
+
+def as_parsed(table: Table, rows: Sequence[Any]) -> ParsedTable:
+    """Rows that are typed already, as the checks see rows of a file; counted from row 2."""
+    names = [field.name for field in fields_of(table.row)]
+    parsed = (
+        ParsedRow(number, {name: getattr(row, name) for name in names}, True)
+        for number, row in enumerate(rows, start=2)
+    )
+    return ParsedTable(table, table.name, tuple(parsed), {})

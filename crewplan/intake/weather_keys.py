@@ -36,6 +36,8 @@ def _tell(
     report: Report,
 ) -> None:
     """Fault the later row of each pair of neighbours, naming the earlier one."""
+    if not len(pairs):
+        return
     before, after, expected = words
     column = [name.lower() for name in table.header].index("valid_at")
     for number, pair in enumerate(pairs):

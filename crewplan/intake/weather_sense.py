@@ -92,5 +92,7 @@ def without_impossible(
         first = int(table.rows[at[0]])
         rows = f"row {first}" if len(at) == 1 else f"{len(at)} rows, first in row {first}"
         names = " and ".join(column.rpartition("_")[0] or column for column in kind.unknown)
-        report.warn(f"{table.file}, {rows}: {kind.words} cannot be; {names} are taken as unknown.")
+        verb = "is" if len(kind.unknown) == 1 else "are"
+        taken = f"{names} {verb} taken as unknown"
+        report.warn(f"{table.file}, {rows}: {kind.words} cannot be; {taken}.")
     return known

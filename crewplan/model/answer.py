@@ -28,6 +28,6 @@ class Answer:
     parts: Mapping[str, int]
     """Cents by part of the price, of the placement or of leaving it out; empty where done."""
     keep: Keep | None
-    """Where it must stay, since it was published for a frozen day or pinned."""
+    """Where it stays, since it was published for a frozen day or pinned; None where it does not."""
     others: tuple[OtherPlacement, ...]
     """Those that fit first, then by price."""

@@ -21,7 +21,7 @@ _KNOWN_WORDS: dict[str, tuple[str, ...]] = {
     "covering": get_args(Covering),
     "orientation": get_args(Orientation),
 }
-_FORM = re.compile(r"\s*([a-z_]+)\s*(>=|<=|=)\s*([^\s<>=].*?)\s*")
+_FORM = re.compile(r"\s*([A-Za-z_]+)\s*(>=|<=|=)\s*([^\s<>=].*?)\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +52,14 @@ def parse_condition(text: str) -> Condition:
     if form is None:
         raise ValueError("expected a condition such as covering=tile, storeys>=2, pitch_deg>=30")
     measure, sign, value = form.groups()
+    measure = measure.lower()
     if measure not in MEASURES:
         raise ValueError(f"expected one of {', '.join(MEASURES)} before the sign")
     if measure in JOB_WORDS + PLANE_WORDS:
         if sign != "=":
             raise ValueError(f"expected {measure}= and a word")
+        if measure in _KNOWN_WORDS:
+            value = "_".join(value.lower().split())
         if value not in _KNOWN_WORDS.get(measure, (value,)):
             raise ValueError(f"expected {measure}= and one of {', '.join(_KNOWN_WORDS[measure])}")
         return Condition(measure, "=", value)

@@ -117,6 +117,8 @@ class StageToPlace:
     """Why starts are missing from its placements; all of them where it has none."""
     awaited: tuple[str, ...] = ()
     """Kinds of requirement that are not in hand yet, in the tables' own words; no material."""
+    calls: tuple[str, ...] = ()
+    """Calls to make before a start on a frozen day, such as `customer_confirmed`; no stops."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

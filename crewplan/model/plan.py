@@ -20,6 +20,8 @@ class Planned:
     waits_for: tuple[str, ...]
     """What is not in hand yet, in the tables' own words; empty where firm."""
     left_its_place: tuple[Reason, ...] = ()
+    calls: tuple[str, ...] = ()
+    """Calls to make that stop nothing, such as `customer_confirmed`."""
     """Why it does not stand where it was published for a frozen day, or pinned."""
 
 

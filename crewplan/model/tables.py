@@ -43,7 +43,8 @@ class Table:
 _JOB = Reference("job", "jobs", "job")
 _STAGE = Reference("stage", "stages", "stage")
 _STEP = Reference("step", "steps", "step", "left out")
-_STEP_OF_HOURS = Reference("step", "steps", "step", "kept")
+_STEP_OF_RECORD = Reference("step", "steps", "step", "kept")
+_PERSON_OF_RECORD = Reference("person", "people", "person", "kept")
 _PERSON = Reference("person", "people", "person")
 
 TABLES: tuple[Table, ...] = (
@@ -139,7 +140,7 @@ TABLES: tuple[Table, ...] = (
         work_rows.HoursWorked,
         (),
         "hours spent",
-        references=(_STAGE, _STEP_OF_HOURS),
+        references=(_STAGE, _STEP_OF_RECORD, _PERSON_OF_RECORD),
     ),
     Table(
         "progress",

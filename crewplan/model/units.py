@@ -29,7 +29,7 @@ def _unit(dimension: Dimension, scale: str, word: str, shift: str = "0") -> Unit
     return Unit(dimension, Fraction(scale), word, Fraction(shift))
 
 
-SUFFIXES: dict[str, Unit] = {
+_UNITS: dict[str, Unit] = {
     "mps": _unit("speed", "1", "m/s"),
     "kmh": _unit("speed", "5/18", "km/h"),
     "mph": _unit("speed", "0.44704", "mph"),
@@ -55,23 +55,45 @@ SUFFIXES: dict[str, Unit] = {
     "pct": _unit("share", "1", "%"),
     "deg": _unit("angle", "1", "deg"),
 }
+_ALSO: dict[str, str] = {
+    "kph": "kmh",
+    "kn": "kt",
+    "kts": "kt",
+    "knots": "kt",
+    "inch": "in",
+    "inches": "in",
+    "feet": "ft",
+    "miles": "mi",
+    "degc": "c",
+    "degf": "f",
+    "lbs": "lb",
+    "hours": "h",
+    "minutes": "min",
+}
+"""Other words for a unit -> its suffix."""
+
+SUFFIXES: dict[str, Unit] = _UNITS | {also: _UNITS[suffix] for also, suffix in _ALSO.items()}
 """Suffix of a column or setting -> unit."""
 
 WORDS: dict[str, str] = {
-    **{unit.word.lower(): suffix for suffix, unit in SUFFIXES.items()},
+    **{unit.word.lower(): suffix for suffix, unit in _UNITS.items()},
+    **_ALSO,
     "mps": "mps",
-    "kph": "kmh",
     "kmh": "kmh",
-    "kn": "kt",
-    "knots": "kt",
     "fps": "fps",
+    "knot": "kt",
     "c": "c",
     "°c": "c",
     "f": "f",
     "°f": "f",
+    "hour": "h",
+    "hr": "h",
     "mm/h": "mm",
+    "mm an hour": "mm",
+    "mm per hour": "mm",
     "in/h": "in",
-    "hours": "h",
+    "in an hour": "in",
+    "in per hour": "in",
 }
 """Unit as people write it in a cell, lower case -> suffix."""
 

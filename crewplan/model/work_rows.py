@@ -51,7 +51,7 @@ class Step:
     step: Annotated[str, doc("name of the step, unique")]
     kind: Annotated[StageKind, doc("kind of stage that it belongs to")]
     exposure: Annotated[Exposure, doc("where people stand while they do it")]
-    driver: Annotated[Driver, doc("what its hours grow with")]
+    driver: Annotated[Driver | None, doc("what its hours grow with; empty: its rates say")] = None
     after: Annotated[tuple[str, ...], doc("steps done before it; `;` between")] = ()
     min_people: Annotated[int, Ge(1), Le(50), doc("people that it takes at once")] = 1
 

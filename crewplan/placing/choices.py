@@ -208,6 +208,22 @@ def _why(
     return (broken, *found) if broken is not None else found
 
 
+def _not_over(
+    index: _Index, stage: Stage, placements: list[Placement], held: Keep | None
+) -> list[Placement]:
+    """Without starts in half-days that have begun, but for who is published there."""
+    known, row = index.site.known, index.rows.get(stage.stage)
+    over = np.logical_or.reduce(
+        [r.starts for r in begun(known.branch.settings, known.horizon, known.now)]
+    )
+    there: list[tuple[str, int | None]] = []
+    if held is not None:
+        there.append((held.crew, held.start))
+    if row is not None:
+        there.append((row.crew, known.horizon.cell(row.start_on, row.start_half)))
+    return [p for p in placements if not over[p.start] or (p.crew, p.start) in there]
+
+
 def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     known, job = index.site.known, index.jobs[stage.job]
     horizon = known.horizon
@@ -217,8 +233,7 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     placements = [placement for choices in crews for placement in choices.placements]
     held, broken = _kept(index, stage, crews, removals)
     later = _cost_of_later(index.site, facts, crews, placements)
-    if held is not None:
-        placements = [p for p in placements if (p.crew, p.start) == (held.crew, held.start)]
+    placements = _not_over(index, stage, placements, held)
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
         stage=stage.stage,
@@ -239,6 +254,7 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
         promised=job.due_on <= horizon.days[-1],
         reasons=_why(removals + of_crews, placements, broken, known),
         awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
+        calls=facts.ready.calls,
     )
     return to_place, placements
 

@@ -118,7 +118,8 @@ class CrewChoices:
         """Starts in whose day or half-day the drives do not fit."""
         text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
         if not self.line.cells:
-            every = np.repeat(self.crew.count > 0, 2)
+            usable = self.site.usable(self.crew, self.facts.job)
+            every = self._mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
             return [Removal("capacity", text, every, self.crew.name)]
         short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
         return [Removal("capacity", text, self._mask(short), self.crew.name)]

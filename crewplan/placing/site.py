@@ -64,11 +64,14 @@ class Sites:
             job.longitude,
         )
 
+    def usable(self, crew: CrewDays, job: Job) -> tuple[int, ...]:
+        """Days (indices) that the crew can spend on the job."""
+        days = self.known.horizon.days
+        return usable_days(crew, days, [customer_allows(job.customer_days, day) for day in days])
+
     def line(self, crew: CrewDays, job: Job, one_way_h: float) -> Timeline:
         """The crew's time at the site; the same object for crews that differ in nothing."""
-        days = self.known.horizon.days
-        allowed = [customer_allows(job.customer_days, day) for day in days]
-        usable = usable_days(crew, days, allowed)
+        usable = self.usable(crew, job)
         key = (usable, one_way_h, crew.pace.tobytes(), crew.count.tobytes())
         if key not in self._lines:
             self._lines[key] = timeline(self.shifts, usable, crew.pace, crew.count, one_way_h)

@@ -13,6 +13,8 @@ GATE_COLUMNS = (
     "limit", "unit", "p_go", "in_window", "void_after", "clock",
 )  # fmt: skip
 
+_HOUR_S = 3_600
+
 _SHAPES = {"go": "[+] GO", "no-go": "[x] NO-GO", "unknown": "[?] UNKNOWN, so do not go"}
 
 
@@ -21,7 +23,12 @@ def _shown(value: float | None, unit: str, units: UnitSystem) -> str:
 
 
 def _in_window(verdict: DayVerdict, hour: HourVerdict) -> bool:
-    return any(window.start <= hour.hour < window.end for window in verdict.windows)
+    """A window cuts an hour only where the shift or the time asked at cuts it."""
+    starts_s = hour.hour.timestamp()  # instants: a local hour comes twice when clocks go back
+    return any(
+        window.start.timestamp() < starts_s + _HOUR_S and starts_s < window.end.timestamp()
+        for window in verdict.windows
+    )
 
 
 def gate_cells(verdicts: Iterable[DayVerdict]) -> list[tuple[str, ...]]:

@@ -42,6 +42,7 @@ def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
         ],
         "firm": planned.firm,
         "waits_for": list(planned.waits_for),
+        "calls": list(planned.calls),
         "left_its_place": [reason_json(reason) for reason in planned.left_its_place],
         "labour_p50_h": round(placement.labour_p50_h, _HOUR_DIGITS),
         "labour_p80_h": round(placement.labour_p80_h, _HOUR_DIGITS),

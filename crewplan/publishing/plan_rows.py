@@ -1,6 +1,7 @@
 """A plan as rows of the `plan` table."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
@@ -9,10 +10,23 @@ from crewplan.model.plan_row import PlanRow
 def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]:
     """The rows to publish, by start, crew and stage.
 
-    Pins of the former rows stay. Former rows that began before this plan's first day stay too where
-    this plan says nothing new of their stage: somebody is on that roof today.
+    A pin stays with the crew and start that it was for. Former rows that began before this plan's
+    first day, or begin after its last, stay too where this plan says nothing new of their stage:
+    somebody is on that roof today, or a customer knows the day.
     """
-    pinned = {row.stage for row in former if row.pinned}
+    first, last = plan.horizon.days[0], plan.horizon.days[-1]
+
+    def pinned(row: PlanRow) -> bool:
+        return any(
+            old.pinned
+            and (old.stage, old.crew) == (row.stage, row.crew)
+            and (
+                old.start_on < first
+                or (old.start_on, old.start_half) == (row.start_on, row.start_half)
+            )
+            for old in former
+        )
+
     planned = [
         PlanRow(
             stage=item.placement.stage,
@@ -20,17 +34,16 @@ def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]
             start_on=plan.horizon.day_of(item.placement.start),
             start_half=plan.horizon.half_of(item.placement.start),
             half_days=len(item.placement.cells),
-            pinned=item.placement.stage in pinned,
         )
         for item in plan.planned
     ]
     settled = {row.stage for row in planned} | set(plan.done)
-    running = [
-        row for row in former if row.start_on < plan.horizon.days[0] and row.stage not in settled
+    beside = [
+        row for row in former if not first <= row.start_on <= last and row.stage not in settled
     ]
     return tuple(
         sorted(
-            [*running, *planned],
+            [*beside, *(replace(row, pinned=pinned(row)) for row in planned)],
             key=lambda row: (row.start_on, row.start_half, row.crew, row.stage, row.part),
         )
     )

@@ -6,6 +6,7 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
 from crewplan.publishing.terminal import table_text
+from crewplan.publishing.waiting_words import plain
 
 _COLUMNS = ("day", "crew", "stage", "job", "half-days", "state", "hours", "lost", "chance", "price")
 
@@ -66,6 +67,11 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         f"{item.placement.stage} left its place: {reason_text(reason)}"
         for item in rows
         for reason in item.left_its_place
+    ]
+    lines += [
+        f"{item.placement.stage} is on a published day: still to ask for {plain(kind)}"
+        for item in rows
+        for kind in item.calls
     ]
     if plan.unplaced:
         lines.append("Left out, and why:")

@@ -79,6 +79,7 @@ def week_risks(branch: Branch, plan: Plan) -> tuple[Risk, ...]:
         found += _late(seen)
         found += _weather(branch, seen)
         found += _waiting(branch, seen)
+        found += _calls(branch, seen)
         found += _moved(branch, plan, seen)
         found += _absences(branch, seen)
         found += _certificates(branch, plan, seen)
@@ -181,6 +182,16 @@ def _waiting(branch: Branch, seen: _Seen) -> Iterator[Risk]:
             f"Pencilled: {waiting_words(kind, rows.get(kind))}.",
             chase(kind, seen.job),
             seen.planned.placement.p_ready,
+        )
+
+
+def _calls(branch: Branch, seen: _Seen) -> Iterator[Risk]:
+    rows = {row.kind: row for row in branch.requirements if row.job == seen.job.job}
+    for kind in seen.planned.calls:
+        yield seen.risk(
+            "waiting",
+            f"The day is published: {waiting_words(kind, rows.get(kind))}.",
+            chase(kind, seen.job),
         )
 
 

@@ -1,12 +1,13 @@
 """What each stage takes from the store, and what the store has by day."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
 from crewplan.labour import stage_shares
 from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours
+from crewplan.model.job_rows import Stage
 from crewplan.model.material_rows import Item
 from crewplan.model.readiness import Supply
 from crewplan.model.takeoff import JobTakeOff
@@ -24,9 +25,11 @@ def kit(
 ) -> dict[str, float]:
     """Stocked units of each store item that a stage takes on its first day; empty: none.
 
-    Roof stages only, by the stage's share, rounded up to whole stocked units. A begun stage has
-    its kit on site; a requirement row of kind `kit` stands in place of the store; without stock
-    and arrivals nothing is judged. Words that the store does not keep are left out.
+    Roof stages only, by the stage's share, rounded up to whole stocked units. Where a job's roof
+    stages follow each other, each takes what all up to it need, rounded up, less what those before
+    it took, so that the job never takes more than its whole kit. A begun stage has its kit on site;
+    a requirement row of kind `kit` stands in place of the store; without stock and arrivals nothing
+    is judged. Words that the store does not keep are left out.
     """
     row = next(row for row in branch.stages if row.stage == stage)
     stated = any(need.job == row.job and need.kind == KIT for need in branch.requirements)
@@ -34,14 +37,48 @@ def kit(
         return {}
     if not _judged(branch):
         return {}
-    share = stage_shares(other for other in branch.stages if other.job == row.job)[stage]
+    alike = [other for other in branch.stages if (other.job, other.kind) == (row.job, row.kind)]
+    shares = stage_shares(alike)
+    before = sum(shares[other] for other in _left_over_by(branch, alike, stage))
     units: dict[str, float] = {}
     serving = _serving_items(branch)
     for word, kind, pieces in _pieces(branch, takeoffs[row.job]):
         item = _item_for(serving.get(word, ()), kind, branch)
         if item is not None and pieces > 0:
-            units[item.item] = units.get(item.item, 0.0) + pieces * share / item.pack
-    return {item: float(math.ceil(amount - _ROUNDING)) for item, amount in units.items()}
+            units[item.item] = units.get(item.item, 0.0) + pieces / item.pack
+    return {
+        item: float(_whole(amount * (before + shares[stage])) - _whole(amount * before))
+        for item, amount in units.items()
+    }
+
+
+def _left_over_by(branch: Branch, alike: Sequence[Stage], stage: str) -> frozenset[str]:
+    """Of a job's stages of one kind: those before `stage`, where all of them follow each other.
+
+    Elsewhere none: of two stages that may come in any order, neither can count on what the other
+    leaves over.
+    """
+    if len(alike) == 1:
+        return frozenset()
+    after = {row.stage: row.after for row in branch.stages}
+    names = {row.stage for row in alike}
+
+    def before(name: str) -> frozenset[str]:
+        seen: set[str] = set()
+        to_see = list(after[name])
+        while to_see:
+            other = to_see.pop()
+            if other not in seen:
+                seen.add(other)
+                to_see += after[other]
+        return frozenset(seen & names)
+
+    one_by_one = len({len(before(name)) for name in names}) == len(names)
+    return before(stage) if one_by_one else frozenset()
+
+
+def _whole(units: float) -> int:
+    return math.ceil(units - _ROUNDING)
 
 
 def supply(branch: Branch) -> Supply:

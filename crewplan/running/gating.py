@@ -16,6 +16,7 @@ from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
+from crewplan.placing.crew_days import there_on
 from crewplan.running.clock import Clock
 from crewplan.running.published import published_on
 from crewplan.takeoff import take_off_all
@@ -37,17 +38,20 @@ def default_day(branch: Branch, clock: Clock) -> date:
     return next_working_day(branch.settings, today)
 
 
-def _pace(branch: Branch, crew: str) -> float:
-    return sum(person.pace for person in branch.people if person.crew == crew)
+def _pace(branch: Branch, crew: str, day: date) -> float:
+    people = tuple(person for person in branch.people if person.crew == crew)
+    return sum(person.pace for person in there_on(people, branch.absences, day))
 
 
 def lift_h(branch: Branch, hours: StageHours, crew: str, day: date) -> float:
-    """Hours in a row that a stage's lift wants: what is left of it at the crew's pace, at most a
-    half-day's working time (a longer lift takes several windows; assumed).
+    """Hours in a row that a stage's lift wants: what is left of it at the pace of those of the
+    crew who are there, at most a half-day's working time (a longer lift takes several windows;
+    assumed).
 
-    Without a crew the slowest of the branch counts.
+    Without a crew the slowest of the branch counts; with nobody there, one person.
     """
-    paces = [_pace(branch, crew)] if crew else [_pace(branch, row.crew) for row in branch.crews]
+    crews = [crew] if crew else [row.crew for row in branch.crews]
+    paces = [_pace(branch, name, day) for name in crews]
     person_h = sum(
         step.p50_h * (1 + step.spread) for step in hours.steps if step.exposure == "lift"
     )

@@ -8,14 +8,14 @@ class PortTaken(Exception):
 
 
 DEFAULT_PORT = 8050
-_LOOPBACK = "127.0.0.1"
+LOOPBACK = "127.0.0.1"
 
 
 def _bindable(port: int) -> int | None:
     with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.bind((_LOOPBACK, port))
+            probe.bind((LOOPBACK, port))
         except OSError:
             return None
         return int(probe.getsockname()[1])
@@ -31,5 +31,5 @@ def free_port(wanted: int) -> int:
     if port is None and wanted == DEFAULT_PORT:
         port = _bindable(0)
     if port is None:
-        raise PortTaken(f"port {wanted} on {_LOOPBACK} is in use or not allowed; choose --port")
+        raise PortTaken(f"port {wanted} on {LOOPBACK} is in use or not allowed; choose --port")
     return port

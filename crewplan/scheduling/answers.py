@@ -6,15 +6,25 @@ from crewplan.model.answer import Answer, OtherPlacement
 from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.problem import problem
 
 MOST_OTHERS = 5
 
 
+def _all_stay(choices: Choices, plan: Plan) -> bool:
+    """Whether the plan has all that is to stay where it was published."""
+    there = {p.placement.stage: p.placement for p in plan.planned}
+    return all(
+        stage.keep is None or (stage.stage in there and kept_at(stage, there[stage.stage]))
+        for stage in choices.stages
+    )
+
+
 def _others(
     choices: Choices, plan: Plan, stage: str, cents: int, most: int
 ) -> tuple[OtherPlacement, ...]:
-    whole = problem(choices)
+    whole = problem(choices, all_stay=_all_stay(choices, plan))
     rest = {(p.placement.stage, p.placement.crew, p.placement.start) for p in plan.planned}
     picked = np.array(
         [p.stage != stage and (p.stage, p.crew, p.start) in rest for p in whole.held.placements],
@@ -52,4 +62,6 @@ def why(choices: Choices, plan: Plan, stage: str, *, most: int = MOST_OTHERS) ->
     to_place = next(s for s in choices.stages if s.stage == stage)
     parts = to_place.unplaced_cost if planned is None else planned.placement.cost
     others = _others(choices, plan, stage, sum(parts.values()), most)
-    return Answer(stage, planned, left_out, dict(parts), to_place.keep, others)
+    stays = planned is not None and kept_at(to_place, planned.placement)
+    keep = to_place.keep if stays else None
+    return Answer(stage, planned, left_out, dict(parts), keep, others)

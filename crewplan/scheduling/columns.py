@@ -12,7 +12,7 @@ from crewplan.model.placement import Choices, Placement, StageToPlace
 
 @dataclass(frozen=True, eq=False)
 class Columns:
-    """One column a placement; of a stage that must stay, only the placement that it stays at."""
+    """One column a placement."""
 
     choices: Choices
     placements: tuple[Placement, ...]
@@ -41,19 +41,27 @@ class Columns:
 
 
 def kept_at(stage: StageToPlace, placement: Placement) -> bool:
-    """Whether the placement is the one that the stage must stay at."""
+    """Whether the placement is where the stage was published and is to stay."""
     keep = stage.keep
     return keep is not None and (placement.crew, placement.start) == (keep.crew, keep.start)
 
 
-def columns(choices: Choices) -> Columns:
-    """Columns for all placements that may be picked."""
+def columns(choices: Choices, *, all_stay: bool = True) -> Columns:
+    """Columns for all placements that may be picked.
+
+    Args:
+        choices: what there is.
+        all_stay: what is to stay where it was published has a column there only; else, where not
+            all of it can stay at once, the others have a column for each of their placements.
+    """
     stages = {stage.stage: stage for stage in choices.stages}
     return Columns(
         choices,
         tuple(
             placement
             for placement in choices.placements
-            if stages[placement.stage].keep is None or kept_at(stages[placement.stage], placement)
+            if not all_stay
+            or stages[placement.stage].keep is None
+            or kept_at(stages[placement.stage], placement)
         ),
     )

@@ -1,8 +1,13 @@
-"""Why stages are left out of a plan."""
+"""Why stages are left out of a plan, or not where they were published."""
+
+import numpy as np
 
 from crewplan.model.placement import Reason, StageToPlace
 from crewplan.model.plan import Unplaced
-from crewplan.scheduling.clashes import Clashes
+from crewplan.scheduling.clashes import Clashes, clashes
+from crewplan.scheduling.columns import kept_at
+from crewplan.scheduling.problem import Problem
+from crewplan.scheduling.selection import Picked
 
 
 def money(cents: int) -> str:
@@ -26,19 +31,35 @@ def _dearer(seen: Clashes, free: list[int]) -> Reason:
     return Reason("price", detail, horizon.days[min(days)], horizon.days[max(days)])
 
 
+def _cannot_stay(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
+    """What keeps a stage that is not in the plan from where it was published; else nothing."""
+    held = seen.whole.held
+    there = [c for c in held.of_stage[stage.stage].tolist() if kept_at(stage, held.placements[c])]
+    if stage.keep is None or not there:
+        return ()
+    day = held.choices.horizon.day_of(stage.keep.start)
+    told = "; ".join(reason.detail for reason in seen.reasons(there))
+    return (Reason("pin", f"it cannot stay beside what else was published: {told}", day, day),)
+
+
+def gave_way(whole: Problem, picked: Picked) -> dict[str, tuple[Reason, ...]]:
+    """By stage: why it is placed elsewhere than where it could stay by itself."""
+    held = whole.held
+    found: dict[str, tuple[Reason, ...]] = {}
+    for column in np.flatnonzero(picked).tolist():
+        placement = held.placements[column]
+        stage = held.stages[placement.stage]
+        if stage.keep is not None and not kept_at(stage, placement):
+            without = picked.copy()
+            without[column] = False
+            found[stage.stage] = _cannot_stay(clashes(whole, without), stage)
+    return found
+
+
 def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
     held = seen.whole.held
     columns = [int(column) for column in held.of_stage[stage.stage]]
-    broken = seen.reasons(columns)
-    reasons = list(stage.reasons)
-    if stage.keep is not None and columns:
-        horizon = held.choices.horizon
-        day = horizon.day_of(stage.keep.start)
-        told = "; ".join(reason.detail for reason in broken)
-        reasons.append(
-            Reason("pin", f"it cannot stay beside what else was published: {told}", day, day)
-        )
-    reasons += broken
+    reasons = [*stage.reasons, *_cannot_stay(seen, stage), *seen.reasons(columns)]
     free = [column for column in columns if not seen.rows(column)]
     if free:
         reasons.append(_dearer(seen, free))

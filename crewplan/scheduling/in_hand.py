@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from crewplan.model.placement import Choices, Placement
+from crewplan.model.placement import Choices, Placement, Reason
 from crewplan.model.plan import Planned
 from crewplan.scheduling.whole import PER_UNIT, need, supply
 
@@ -17,10 +17,15 @@ def _short_items(kit: Mapping[str, float], left: dict[str, int]) -> tuple[str, .
     return tuple(short)
 
 
-def planned(choices: Choices, placements: Sequence[Placement]) -> tuple[Planned, ...]:
+def planned(
+    choices: Choices,
+    placements: Sequence[Placement],
+    gave_way: Mapping[str, tuple[Reason, ...]],
+) -> tuple[Planned, ...]:
     """The placements by start, crew and stage, each firm where all it needs is in hand.
 
-    Stock on hand goes to those that start first.
+    Stock on hand goes to those that start first. `gave_way` has, by stage, why it lost its
+    published place to others.
     """
     stages = {stage.stage: stage for stage in choices.stages}
     left = {item: supply(amount, PER_UNIT) for item, amount in choices.on_hand.items()}
@@ -32,5 +37,8 @@ def planned(choices: Choices, placements: Sequence[Placement]) -> tuple[Planned,
             short = _short_items(stage.kit, left)
             waits += tuple(f"kit: {item} not on hand yet" for item in short)
         left_its_place = tuple(reason for reason in stage.reasons if reason.kind == "pin")
-        told.append(Planned(placement, stage.job, not waits, waits, left_its_place))
+        left_its_place += gave_way.get(stage.stage, ())
+        soon = choices.horizon.day_of(placement.start) in choices.horizon.frozen
+        calls = stage.calls if soon else ()
+        told.append(Planned(placement, stage.job, not waits, waits, left_its_place, calls))
     return tuple(told)

@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from crewplan.model.placement import Choices
+from crewplan.model.placement import Choices, Placement
+from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.engines import Engine
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.problem import Problem, problem
@@ -19,11 +20,11 @@ _PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Kept:
-    """What can stay where it was published, as columns of a problem over the same choices."""
+    """The problem in which what can stay where it was published does so, and where it stands."""
 
+    whole: Problem
     seated: Picked
     """As many kept placements as can stay, and those before them that they need."""
-    stay: Stay
 
 
 def with_forerunners(choices: Choices, stages: Collection[str]) -> frozenset[str]:
@@ -39,47 +40,70 @@ def with_forerunners(choices: Choices, stages: Collection[str]) -> frozenset[str
     return frozenset(found)
 
 
-def _largest(whole: Problem, kept: frozenset[str], asked: frozenset[str], engine: Engine) -> Picked:
-    """Most kept placements that can stand at once, pinned ones first, then starts early.
+def _largest(
+    choices: Choices, kept: frozenset[str], asked: frozenset[str], engine: Engine
+) -> frozenset[int]:
+    """Most kept placements that can stand at once, pinned ones first, then starts early; by id.
 
-    A small problem of its own: kept stages and their forerunners, under all the rules.
+    A small problem of its own: kept stages and their forerunners, under all the rules. A kept stage
+    that cannot stay may go elsewhere, also so that one that follows it can stay.
     """
-    choices = whole.held.choices
     small = problem(
         replace(
             choices,
             stages=tuple(stage for stage in choices.stages if stage.stage in asked),
             placements=tuple(p for p in choices.placements if p.stage in asked),
-        )
+        ),
+        all_stay=False,
     )
     one_start = (len(choices.horizon.cells) + 1) * len(asked) + 1
     one_more = one_start * (len(kept) + 1)
-    pinned = {s.stage for s in choices.stages if s.keep is not None and s.keep.pinned}
-    cost = [
-        -(one_more + one_start * (p.stage in pinned)) if p.stage in kept else p.start + 1
-        for p in small.held.placements
-    ]
-    bare = replace(small.selection, cost=np.array(cost, dtype=np.int64), constant=0)
+    stages = small.held.stages
+
+    def cost(p: Placement) -> int:
+        stage = stages[p.stage]
+        if not kept_at(stage, p):
+            return p.start + 1
+        return -(one_more + one_start * (stage.keep is not None and stage.keep.pinned))
+
+    bare = replace(
+        small.selection,
+        cost=np.array([cost(p) for p in small.held.placements], dtype=np.int64),
+        constant=0,
+    )
     found = engine(bare, small.nothing(), _PROOF).picked
-    chosen = {id(p) for p, take in zip(small.held.placements, found, strict=True) if take}
-    return np.array([id(p) in chosen for p in whole.held.placements], dtype=np.bool_)
+    return frozenset(id(p) for p, take in zip(small.held.placements, found, strict=True) if take)
+
+
+def _stay(whole: Problem, seated: Picked) -> Stay:
+    stages = whole.held.stages
+    standing = [
+        stages[p.stage].keep
+        for p, take in zip(whole.held.placements, seated, strict=True)
+        if take and kept_at(stages[p.stage], p)
+    ]
+    return Stay(len(standing), sum(keep is not None and keep.pinned for keep in standing))
 
 
 def keep_together(choices: Choices, engine: Engine) -> Kept:
-    """Seat what stays, as much of it as can stay at once."""
+    """Seat what stays, as much of it as can stay at once.
+
+    Where all can, each has a column only where it stays. Where some contradict each other, those
+    that lose their place are free to go elsewhere.
+    """
     whole = problem(choices)
     kept = frozenset(
         s.stage for s in choices.stages if s.keep is not None and len(whole.held.of_stage[s.stage])
     )
     if not kept:
-        return Kept(whole.nothing(), Stay())
+        return Kept(whole, whole.nothing())
     asked = with_forerunners(choices, kept)
     order = [c for c in column_order(whole) if whole.held.placements[c].stage in asked]
     seated = fill(whole.selection, whole.nothing(), order)
-    if not kept <= whole.stages(seated):
-        seated = _largest(whole, kept, asked, engine)
-    standing = whole.stages(seated) & kept
-    pinned = sum(
-        s.stage in standing and s.keep is not None and s.keep.pinned for s in choices.stages
-    )
-    return Kept(seated, Stay(len(standing), pinned))
+    if kept <= whole.stages(seated):
+        return Kept(problem(choices, _stay(whole, seated)), seated)
+    found = _largest(choices, kept, asked, engine)
+    all_stay = kept <= frozenset(p.stage for p in whole.held.placements if id(p) in found)
+    loose = problem(choices, all_stay=all_stay)
+    seated = np.array([id(p) in found for p in loose.held.placements], dtype=np.bool_)
+    return Kept(problem(choices, _stay(loose, seated), all_stay=all_stay), seated)

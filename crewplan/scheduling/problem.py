@@ -33,9 +33,9 @@ class Problem:
         return frozenset(self.held.placements[column].stage for column in np.flatnonzero(picked))
 
 
-def problem(choices: Choices, stay: keep.Stay = _FREE) -> Problem:
-    """The problem in which so many published placements stay."""
-    held = columns(choices)
+def problem(choices: Choices, stay: keep.Stay = _FREE, *, all_stay: bool = True) -> Problem:
+    """The problem in which so many published placements stay, all of them or as many as can."""
+    held = columns(choices, all_stay=all_stay)
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
     cost = np.array([p.cents - left_out[p.stage] for p in held.placements], dtype=np.int64)
     rows = tuple(row for rule in RULES for row in rule.rows(held))

@@ -9,11 +9,11 @@ from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.engines import EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
-from crewplan.scheduling.explain import unplaced
+from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.in_hand import planned
 from crewplan.scheduling.keeping import keep_together
-from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.problem import Problem
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
 from crewplan.scheduling.selection import Picked
 from crewplan.scheduling.stop import Stop
@@ -46,7 +46,7 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
         engine=engine,
         rule_of_thumb=thumb,
         parts=dict(parts),
-        planned=planned(choices, placements),
+        planned=planned(choices, placements, gave_way(whole, picked)),
         unplaced=left_out,
         done=choices.done,
         notes=choices.notes,
@@ -63,7 +63,7 @@ def schedule(
     """
     solve = engine_named(engine)
     kept = keep_together(choices, solve)
-    whole = problem(choices, kept.stay)
+    whole = kept.whole
     thumb = rule_of_thumb(whole, kept.seated)
     result = solve(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
@@ -73,7 +73,7 @@ def schedule(
 def rule_of_thumb_plan(choices: Choices) -> Plan:
     """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
     kept = keep_together(choices, engine_named("highs"))
-    whole = problem(choices, kept.stay)
+    whole = kept.whole
     thumb = rule_of_thumb(whole, kept.seated)
     cents = whole.selection.price(thumb)
     return _as_plan(whole, thumb, cents, "rule of thumb", cents)

@@ -93,7 +93,9 @@ def forecast(
     def judged_place(grid: PlaceGrid) -> PlaceForecast:
         fresh = fresh_rows(grid, now_s, max_age_h * 3600)
         blocks = hour_blocks(grid, members, asked.all_s, fresh, now_s)
-        rows = counted_rows(blocks, asked.all_s, gate_age_h)
+        # the verdict takes the lower share of members as told and with error; planning the likelier
+        helping = purpose == "planning"
+        rows = counted_rows(blocks, asked.all_s, gate_age_h, helping=helping)
         return PlaceForecast(grid, blocks, judge(rows, asked, limits, exposures))
 
     grids = place_grids(branch)

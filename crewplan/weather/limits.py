@@ -130,7 +130,8 @@ def _changes(row: Limit, package: Sequence[Limit]) -> list[str]:
     if row.at_most is None:
         gone = [other for other in package if _displaces(row, other)]
         if not gone:
-            return [f"no limit on {row.exposure} {row.measure}: {source}"]
+            limit = "caution" if row.effect == "caution" else "limit"
+            return [f"no {limit} on {row.exposure} {row.measure}: {source}"]
         return [f"taken away: {describe(other)}; by: {source}" for other in gone]
     return [
         f"looser than the package's: {describe(row)} (package: {describe(other)})"

@@ -26,14 +26,18 @@ def as_told(blocks: HourBlocks) -> Rows:
     return Rows(blocks.worst, blocks.full, spare=False)
 
 
-def with_draws(blocks: HourBlocks, hours_s: NDArray[np.int64]) -> Rows:
+def with_draws(blocks: HourBlocks, hours_s: NDArray[np.int64], *, helping: bool) -> Rows:
     """Few members, each spread into draws of the assumed error by lead time, and a spare row.
 
     Every member has the same draws, so that it does not matter which member lacks a value.
+    Unless errors are taken to help too (`helping`), what a member tells as out of limits stays
+    so in all of its draws, and the share is never over that of the members as told.
     """
     members, hours = blocks.lead_h.shape
     each = draws_each(members)
     z = normal_draws(each, hours_s)
+    if not helping:
+        z = {group: np.maximum(drawn, 0.0) for group, drawn in z.items()}
     value: dict[str, NDArray[np.float64]] = {}
     full: dict[str, NDArray[np.bool_]] = {}
     for field in FIELDS:
@@ -70,8 +74,10 @@ def widened(blocks: HourBlocks, hours_s: NDArray[np.int64], gate_age_h: float) -
     return Rows(value, blocks.full, spare=False)
 
 
-def counted_rows(blocks: HourBlocks, hours_s: NDArray[np.int64], gate_age_h: float) -> Rows:
-    """The rows of a share by the number of members of the denominator."""
+def counted_rows(
+    blocks: HourBlocks, hours_s: NDArray[np.int64], gate_age_h: float, *, helping: bool
+) -> Rows:
+    """The rows of a share by the number of members of the denominator; see `with_draws`."""
     if len(blocks.lead_h) < FEW:
-        return with_draws(blocks, hours_s)
+        return with_draws(blocks, hours_s, helping=helping)
     return widened(blocks, hours_s, gate_age_h)

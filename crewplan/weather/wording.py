@@ -1,5 +1,6 @@
 """One sentence on why a day's word is what it is, and the sources that it rests on."""
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -10,6 +11,9 @@ from crewplan.model.work_rows import Exposure
 from crewplan.weather.assumed_error import FEW
 from crewplan.weather.day_answer import DayAnswer
 from crewplan.weather.limits import EffectiveLimits, describe
+
+_TINY = 1e-6
+"""So that 2.1 h, which floats hold as a hair more than 21 tenths, stays 2.1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,11 @@ def _most(hours: Sequence[HourVerdict], verdict: Verdict) -> str:
     return ", ".join(name for name, _ in counted.most_common(2))
 
 
+def _rounded_up(hours: float) -> str:
+    """Tenths of an hour, never less than what is needed."""
+    return f"{math.ceil(hours * 10 - _TINY) / 10:g}"
+
+
 def why(footing: Footing, answer: DayAnswer, ahead: Sequence[HourVerdict]) -> str:
     """One sentence; `ahead` are the hours of the shift that are left."""
     if answer.verdict == "go":
@@ -43,7 +52,7 @@ def why(footing: Footing, answer: DayAnswer, ahead: Sequence[HourVerdict]) -> st
             f"{one.start:%H:%M} to {one.end:%H:%M} ({whole_percent(one.p_go)}%)"
             for one in answer.windows
         )
-        return f"within limits for {footing.needed_h:.1f} h or more: {spans}"
+        return f"within limits for {_rounded_up(footing.needed_h)} h or more: {spans}"
     if answer.verdict == "no-go":
         return _why_no_go(footing, ahead)
     return f"unknown counts as no-go: {_unknown(footing, ahead)}"
@@ -54,7 +63,7 @@ def _why_no_go(footing: Footing, ahead: Sequence[HourVerdict]) -> str:
         return "nothing of the day's shift is left"
     shut = _most(ahead, "no-go")
     because = f"; what shuts most hours: {shut}" if shut else ""
-    return f"no {footing.needed_h:.1f} h in a row within limits are left{because}"
+    return f"no {_rounded_up(footing.needed_h)} h in a row within limits are left{because}"
 
 
 def _unknown(footing: Footing, ahead: Sequence[HourVerdict]) -> str:

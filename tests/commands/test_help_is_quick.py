@@ -5,7 +5,18 @@ import subprocess
 import sys
 import time
 
-HEAVY = ("pandas", "numpy", "scipy", "ortools", "highspy", "dash", "plotly", "pydantic", "rich")
+HEAVY = (
+    "pandas",
+    "numpy",
+    "scipy",
+    "ortools",
+    "highspy",
+    "dash",
+    "plotly",
+    "pydantic",
+    "rich",
+    "sqlalchemy",
+)
 
 
 def seconds(*words: str) -> float:

@@ -212,7 +212,7 @@ def test_hours_of_somebody_who_has_left_are_kept_with_a_warning(tmp_path: Path) 
     assert len(branch.hours_worked) == 2
     assert branch.warnings == (
         'hours_worked.csv, row 2, column person: "Zoe" stands in no row of the table people; '
-        "the hours are kept.",
+        "it is kept.",
     )
 
 
@@ -249,11 +249,11 @@ def test_a_step_that_nobody_knows_warns_and_leaves_the_row_out_but_hours_worked_
     assert [row.hours for row in branch.hours_worked] == [3.0]
     assert (
         'rates.csv, row 2, column step: "tidy_van" stands in no row of the table steps, '
-        "so that the row is left out." in branch.warnings
+        "so that it is left out." in branch.warnings
     )
     assert (
-        'hours_worked.csv, row 2, column step: "dance" stands in no row of the table steps.'
-        in branch.warnings
+        'hours_worked.csv, row 2, column step: "dance" stands in no row of the table steps; '
+        "it is kept." in branch.warnings
     )
 
 
@@ -265,3 +265,30 @@ def test_a_driver_may_be_said_as_people_say_it(tmp_path: Path, said: str, word: 
     rates = f"step,driver,hours_per_unit\nlift,{said},0.5\n"
     branch = read_folder(base(tmp_path / "b", rates=rates))
     assert [rate.driver for rate in branch.rates if rate.step == "lift"] == [word]
+
+
+@pytest.mark.parametrize(
+    ("written", "meant"),
+    [("covering = Tile", "tile"), ("Covering=TILE", "tile"), ("lift_method=Ladder hoist", "hoist")],
+)
+def test_a_condition_is_read_as_the_tables_words_are(
+    tmp_path: Path, written: str, meant: str
+) -> None:
+    factors = f"step,condition,factor\nlift,{written},1.2\n"
+    own = read_folder(base(tmp_path / "b", factors=factors)).factors[-1]
+    assert meant in str(parse_condition(own.condition).value)
+
+
+@pytest.mark.parametrize("suffix", ["kmh", "kph", "mph", "kt", "kn", "kts", "knots", "fps"])
+def test_wind_may_be_written_in_any_unit_that_people_use(tmp_path: Path, suffix: str) -> None:
+    weather = (FAULTS / "_base" / "weather.csv").read_text(encoding="utf-8")
+    weather = weather.replace("gust_mps", f"gust_{suffix}").replace("wind_mps", f"wind_{suffix}")
+    read = read_folder(base(tmp_path / "b", weather=weather)).weather
+    exact = {"mph": 0.44704, "fps": 0.3048, "kmh": 1 / 3.6, "kph": 1 / 3.6}  # by definition
+    assert read.wind_mps[0] == pytest.approx(4.1 * exact.get(suffix, 1852 / 3600))
+
+
+def test_a_setting_in_two_units_is_a_fault(tmp_path: Path) -> None:
+    text = settings_with("travel_kmh = 50\ntravel_mph = 30")
+    with pytest.raises(InputFaults, match="travel_kmh holds the same measure; expected one of"):
+        read_folder(base(tmp_path / "b", branch=text))

@@ -95,3 +95,30 @@ def test_a_workbook_without_a_plan_gets_plan_csv_beside_it_and_one_with_it_is_re
         "tables.xlsx, sheet Plan: the plan is a sheet; "
         "expected plan.csv in its place, since a workbook is never written."
     )
+
+
+def test_whoever_publishes_at_the_same_moment_never_takes_the_others_former_plan(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = base(tmp_path / "b", plan="stage,crew,start_on\nS2,Red,2026-05-04\n")
+    former = (folder / "plan.csv").read_bytes()
+    link = os.link
+
+    def link_after_another_publisher(source: Path, kept: Path) -> None:
+        monkeypatch.setattr(os, "link", link)
+        write_plan(folder, ROWS[:1], NOW)
+        link(source, kept)
+
+    monkeypatch.setattr(os, "link", link_after_another_publisher)
+    write_plan(folder, ROWS, NOW)
+    assert (folder / "plan.20260503T230005Z.csv").read_bytes() == former
+    assert "S1,1,Blue" in (folder / "plan.20260503T230005Z-2.csv").read_text(encoding="utf-8")
+    assert read_folder(folder).plan == ROWS
+
+
+def test_what_a_killed_publisher_left_behind_stops_nobody(tmp_path: Path) -> None:
+    folder = base(tmp_path / "b")
+    (folder / f".plan.{os.getpid()}.csv").write_text("stage,cr", encoding="utf-8")
+    write_plan(folder, ROWS, NOW)
+    assert read_folder(folder).plan == ROWS
+    assert read_folder(folder).warnings == ()

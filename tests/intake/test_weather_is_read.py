@@ -139,8 +139,8 @@ def test_records_that_lie_after_now_warn(tmp_path: Path) -> None:
     now = datetime(2026, 5, 3, 12, tzinfo=UTC)
     assert read_folder(folder, now).warnings == (
         "hours_worked.csv, row 2, column day: a day after today, 2026-05-03; rows like it: 1; "
-        "they do not count yet.",
-        "weather: 4 rows were issued after now; they are taken as unknown.",
+        "no plan counts them yet.",
+        "weather: 4 rows were issued after now, and taken as unknown.",
     )
 
 

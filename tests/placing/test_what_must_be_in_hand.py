@@ -1,10 +1,12 @@
 """Requirements, kit, notice, frozen days and what was published; by hand on a small week."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
 from builders import job, stage
 from one_crew_week import (
+    CREW_A,
     TWO_PEOPLE,
     WEEK,
     by_clock,
@@ -16,7 +18,7 @@ from one_crew_week import (
     spans,
 )
 
-from crewplan.model.people_rows import Absence
+from crewplan.model.people_rows import Absence, Person
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import Supply
 from crewplan.model.waiting_rows import Authority
@@ -106,17 +108,17 @@ def test_a_half_day_that_has_begun_takes_no_start_but_the_published_one():
     assert min(p.start for p in published.placements) == 1
 
 
-def test_a_pinned_row_keeps_crew_and_start_and_nothing_else():
+def test_a_pinned_row_keeps_crew_and_start_and_all_others_are_moves():
     choices, to_place = choose(plan=(PlanRow("S1", "A", day(7), "pm", pinned=True),))
-    assert spans(choices) == [("A", 7, 1)]
     assert (to_place.keep.crew, to_place.keep.start, to_place.keep.pinned) == ("A", 7, True)
-    assert "move" not in choices.placements[0].cost
+    unmoved = [p for p in choices.placements if "move" not in p.cost]
+    assert [(p.crew, p.start) for p in unmoved] == [("A", 7)]
 
 
 def test_what_is_published_on_a_frozen_day_stays():
     choices, to_place = choose(plan=(PlanRow("S1", "A", day(5)),), frozen=FROZEN)
-    assert spans(choices) == [("A", 2, 1)]
-    assert not to_place.keep.pinned
+    assert ("A", 2, 1) in spans(choices)
+    assert (to_place.keep.start, to_place.keep.pinned) == (2, False)
 
 
 def test_what_is_published_later_may_move_at_a_price():
@@ -170,13 +172,19 @@ def test_a_pin_after_the_days_planned_keeps_the_stage_out_of_them():
     assert not to_place.published
 
 
+def test_a_week_that_the_customer_shuts_says_nothing_of_drives():
+    choices, to_place = choose(jobs=(job(customer_days=((day(20), day(21)),)),))
+    assert choices.placements == ()
+    assert {reason.kind for reason in to_place.reasons} == {"customer"}
+
+
 def test_work_that_began_before_the_horizon_goes_on_at_its_first_half_day():
     # from Thursday pm, six half-days: Thu pm, Fri, Mon, and Tue am
     row = PlanRow("S1", "A", day(7), "pm", half_days=6)
     days = (day(11), day(12), day(13))
     hours = {"S1": left(("roof", 8.0), begun=True)}
     choices, to_place = choose(hours=hours, days=days, plan=(row,))
-    assert spans(choices) == [("A", 0, 1)]
+    assert ("A", 0, 1) in spans(choices)
     assert to_place.keep.start == 0
 
 
@@ -185,7 +193,20 @@ def test_work_going_on_is_kept_though_todays_half_day_has_begun():
     row = PlanRow("S1", "A", day(8), "am", half_days=3)
     choices, to_place = choose(days=(day(11), day(12)), now=mid_morning, plan=(row,))
     assert to_place.keep.start == 0
-    assert spans(choices) == [("A", 0, 1)]
+    # the morning goes on, the afternoon begins at 11:45
+    assert spans(choices) == [("A", start, 1) for start in (0, 1, 2, 3)]
+
+
+def test_only_who_is_published_there_is_at_work_in_a_half_day_that_has_begun():
+    noon = datetime(2026, 5, 4, 17, 0, tzinfo=UTC)  # 12:00 in Chicago
+    row = PlanRow("S1", "A", day(4))
+    others = (Person("Bea", "B", "lead", 40.0), Person("Oto", "B", "installer", 30.0))
+    crews = (CREW_A, replace(CREW_A, crew="B"))
+    choices, to_place = choose(
+        now=noon, plan=(row,), frozen=FROZEN, crews=crews, people=TWO_PEOPLE + others
+    )
+    assert to_place.keep.start == 0
+    assert [p.crew for p in choices.placements if p.start == 0] == ["A"]
 
 
 def test_work_that_should_have_ended_before_the_horizon_is_free_again():

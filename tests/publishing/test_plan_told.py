@@ -2,7 +2,7 @@
 
 import json
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from board_views import one_job_view
 
@@ -52,3 +52,19 @@ def test_a_plan_table_keeps_the_pins_and_what_is_running_today():
     pinned = replace(fresh, pinned=True)
     today = replace(fresh, stage="S9", start_on=date(2026, 5, 1))
     assert plan_rows(plan, (pinned, today)) == (today, pinned)
+
+
+def test_a_pin_that_could_not_hold_is_not_carried_to_another_place():
+    _, plan = moved_plan()
+    (fresh,) = plan_rows(plan)
+    elsewhere = replace(fresh, crew="B", pinned=True)
+    assert plan_rows(plan, (elsewhere,)) == (fresh,)
+
+
+def test_what_was_published_after_the_days_planned_stays_published():
+    _, plan = moved_plan()
+    (fresh,) = plan_rows(plan)
+    later = replace(fresh, stage="S9", start_on=plan.horizon.days[-1] + timedelta(days=9))
+    assert plan_rows(plan, (later,)) == (fresh, later)
+    within = replace(fresh, stage="S9", start_on=plan.horizon.days[-1])
+    assert plan_rows(plan, (within,)) == (fresh,)

@@ -55,6 +55,15 @@ def test_a_pencilled_placement_names_what_it_waits_for_and_whom_to_ask() -> None
     assert found.todo == "Ask Invented county for it."
 
 
+def test_a_customer_who_has_not_confirmed_a_published_day_is_called() -> None:
+    (found,) = risks(
+        replace(firm(), calls=("customer_confirmed",)),
+        requirements=(Requirement("J1", "customer_confirmed", "asked"),),
+    )
+    assert found.what == "The day is published: customer confirmed is awaited."
+    assert found.todo == "Call P. Marigold (555-0101)."
+
+
 def test_a_stage_that_ends_after_its_promise_is_late_by_whole_days() -> None:
     (found,) = risks(firm(), jobs=(job(due_on=date(2026, 5, 2)),))
     assert (found.kind, found.what) == ("late", "Ends 2 days after the promise of Sat 2 May.")

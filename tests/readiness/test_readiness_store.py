@@ -72,6 +72,27 @@ def test_each_roof_stage_draws_by_its_share():
     assert draws("B", **tables) == {"clamp box": 1}  # 8 of 32
 
 
+BY_FIFTEEN = Item("clamp box", "mid clamp", pack=15)
+
+
+def test_two_halves_of_a_job_one_after_the_other_draw_no_more_than_the_whole():
+    """32 clamps in boxes of 15 are 2.13 boxes: three for the job, not two for each half."""
+    wiring = stage("wiring", kind="electrical", after=("A",))
+    tables = {"items": (BY_FIFTEEN,), "stock": ()}
+    stages = (stage("A"), wiring, stage("B", after=("wiring",)))
+    assert draws("A", **tables, stages=stages) == {"clamp box": 2}  # 1.07
+    assert draws("B", **tables, stages=stages) == {"clamp box": 1}  # what A left over, and one
+
+
+def test_stages_in_any_order_cannot_count_on_what_the_other_leaves_over():
+    tables = {"items": (BY_FIFTEEN,), "stock": ()}
+    halves = (stage("A"), stage("B"))
+    assert draws("A", **tables, stages=halves) == {"clamp box": 2}
+    assert draws("B", **tables, stages=halves) == {"clamp box": 2}
+    both_after_a = (stage("A"), stage("B", after=("A",)), stage("C", after=("A",)))
+    assert draws("C", **tables, stages=both_after_a) == {"clamp box": 1}  # 0.71
+
+
 @pytest.mark.parametrize("kind", ["electrical", "inspection", "commissioning", "return"])
 def test_only_roof_stages_draw(kind):
     assert draws(items=(CLAMPS,), stock=(), stages=(stage(kind=kind),)) == {}

@@ -100,12 +100,11 @@ def best_price(choices):
     best = None
 
     def offers(stage):
-        keep = stage.keep
-        for p in choices.placements:
-            if p.stage == stage.stage and (
-                keep is None or (p.crew, p.start) == (keep.crew, keep.start)
-            ):
-                yield p
+        return (p for p in choices.placements if p.stage == stage.stage)
+
+    def stays(stage, picked):
+        at, keep = picked.get(stage.stage), stage.keep
+        return at and keep and (at.crew, at.start) == (keep.crew, keep.start)
 
     def grow(rest, picked):
         nonlocal best
@@ -113,7 +112,7 @@ def best_price(choices):
             return
         if not rest:
             if order_kept(choices, picked):
-                kept = [s for s in choices.stages if s.keep is not None and s.stage in picked]
+                kept = [s for s in choices.stages if stays(s, picked)]
                 key = (-len(kept), -sum(s.keep.pinned for s in kept), price(choices, picked))
                 best = key if best is None else min(best, key)
             return

@@ -200,6 +200,51 @@ def test_of_published_placements_that_contradict_each_other_as_many_as_can_stay(
     assert plan.unplaced[0].answer_is_no
 
 
+def test_what_cannot_stay_beside_another_goes_elsewhere_and_says_why():
+    """S1 runs late into S2's frozen start: S2 is not lost, it moves to the cheaper other start."""
+    plan = solved(
+        [to_place("S1"), to_place("S2", after=("S1",), keep=Keep("North", 1, pinned=False))],
+        [
+            at("S1", "North", 0, 1),
+            at("S2", "North", 1, cents=0),
+            at("S2", "North", 2, cents=9000),
+            at("S2", "South", 3, cents=8000),
+        ],
+    )
+    assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 3)}
+    (reason,) = plan.planned[1].left_its_place
+    assert (reason.kind, reason.from_on) == ("pin", THURSDAY)
+    assert reason.detail.startswith("it cannot stay beside what else was published: ")
+    assert "North (S1)" in reason.detail
+
+
+def test_a_kept_stage_gives_way_so_that_one_that_follows_it_can_stay():
+    """Two can stay at most: S2 and S3; S1 stands in their way and can go before them."""
+    plan = solved(
+        [
+            to_place("S1", keep=Keep("North", 2, pinned=False)),
+            to_place("S2", after=("S1",), keep=Keep("South", 2, pinned=False)),
+            to_place("S3", after=("S1",), keep=Keep("North", 3, pinned=False)),
+        ],
+        [
+            at("S1", "North", 2, 3, cents=0),
+            at("S1", "North", 0, 1, cents=30_000),
+            at("S2", "South", 2),
+            at("S3", "North", 3),
+        ],
+    )
+    assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 2), "S3": ("North", 3)}
+
+
+def test_a_call_to_the_customer_goes_with_a_start_on_a_frozen_day_only():
+    stages = [to_place(name, calls=("customer_confirmed",)) for name in ("S1", "S2")]
+    plan = solved(stages, [at("S1", "North", 1), at("S2", "North", 2)], frozen={THURSDAY})
+    assert [(p.firm, p.calls) for p in plan.planned] == [
+        (True, ("customer_confirmed",)),
+        (True, ()),
+    ]
+
+
 def test_among_as_many_the_pinned_one_stays():
     kept = [
         to_place("S1", keep=Keep("North", 0, pinned=False)),

@@ -101,7 +101,7 @@ class PlainHour:
         if self.draw is None or field not in SIZES:
             return value
         size = SIZES[field]
-        z = self.draws[size.group, start][self.draw]
+        z = max(0.0, self.draws[size.group, start][self.draw])  # in a verdict no error helps
         days = max(0.0, longest_lead_h(self.rows, start, self.now, self.max_age_h) / 24)
         sd = size.at_once + (size.a_day * min(days, 7.0) if z > 0 else 0.0)
         if low:

@@ -309,3 +309,17 @@ def test_verdicts_hold_plain_values_that_json_takes():
 def test_a_chance_short_of_certain_is_never_told_as_all():
     rows = calm_rows(250, first=MONDAY_7 - 2 * HOUR, hours=12)
     assert "(99%)" in _ask(_windy(8, rows=rows, members={"1"})).why
+
+
+def test_no_assumed_error_opens_what_too_many_members_tell_as_shut():
+    # 1 of 6 just over 26 mph (11.62 m/s): 0.83 are good; half of its draws would be good too
+    rows = [row | {"gust_mps": 11.7} if row["member"] == "0" else row for row in calm_rows(6)]
+    verdict = _ask(rows)
+    assert {hour.verdict for hour in verdict.hours} == {"no-go"}
+    assert max(hour.p_go for hour in verdict.hours) <= 5 / 6
+
+
+def test_the_sentence_never_tells_less_than_the_hours_that_are_needed():
+    for needs, told in ((3.75, "4.3 h"), (1.6, "2.1 h"), (2.35246, "2.9 h"), (0.5, "2 h")):
+        verdict = _ask(calm_rows(), site=Site(*DULUTH, needs_h={"lift": needs}))
+        assert told in verdict.why

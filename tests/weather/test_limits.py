@@ -94,3 +94,9 @@ def test_a_limit_is_told_in_the_tables_own_unit_and_in_metric_with_its_source():
     gust = next(r for r in package_limits() if (r.exposure, r.measure) == ("lift", "gust"))
     assert describe(gust).startswith("lift gust at most 26 mph (11.62 m/s, 3 s, 10 m up): ")
     assert describe(_row("roof", "wet", 2.0, source="")) == "roof wet at least 2 h: no source given"
+
+
+def test_a_caution_of_none_takes_no_limit_away_and_does_not_say_so():
+    limits = effective_limits(package_limits(), [_row("lift", "gust", None, effect="caution")])
+    assert limits.tightest("lift", "stop")["gust"].at_most == pytest.approx(26 * 0.44704)
+    assert limits.notes == (f"no caution on lift gust: {OWN}",)

@@ -6,7 +6,7 @@ from crewplan.intake.checks.references import check_references
 from crewplan.intake.checks.sense import check_sense
 from crewplan.intake.checks.shares import check_shares
 from crewplan.intake.checks.times import check_times
-from crewplan.intake.checks.words import check_conditions, check_people_of_record
+from crewplan.intake.checks.words import check_conditions
 
 CHECKS = (
     check_keys,
@@ -15,7 +15,6 @@ CHECKS = (
     check_shares,
     check_circles,
     check_conditions,
-    check_people_of_record,
     check_sense,
 )
 

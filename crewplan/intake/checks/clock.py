@@ -29,9 +29,10 @@ def check_clock(
             file, first = late[0]
             report.warn(
                 f"{file}, row {first}, column day: a day after today, {today}; "
-                f"rows like it: {len(late)}; they do not count yet."
+                f"rows like it: {len(late)}; no plan counts them yet."
             )
     for name, table in weather.items():
         ahead = int((table.issued_s > now.timestamp()).sum())
         if ahead:
-            report.warn(f"{name}: {ahead} rows were issued after now; they are taken as unknown.")
+            rows = "row was" if ahead == 1 else "rows were"
+            report.warn(f"{name}: {ahead} {rows} issued after now, and taken as unknown.")

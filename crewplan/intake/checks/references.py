@@ -1,5 +1,7 @@
 """Words that must stand in another table."""
 
+from typing import Any
+
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.faults import Report, quoted
 from crewplan.intake.typed_rows import ParsedRow, ParsedTable
@@ -15,10 +17,9 @@ def _tell(
         expected = f"a {reference.target} that stands there"
         report.fault(parsed.file, row.number, column, word, expected, problem)
         return
-    ending = ""
+    ending = "; it is kept" if reference.unknown == "kept" else ", so that it is left out"
     if reference.unknown == "left out":
         row.gap = reference.column
-        ending = ", so that the row is left out"
     report.warn(f"{parsed.file}, row {row.number}, column {column}: {problem}{ending}.")
 
 
@@ -26,12 +27,15 @@ def _check(tables: Tables, name: str, reference: Reference, report: Report) -> N
     known = tables.words(reference.table, reference.target)
     if known is None:
         return
+    told: set[Any] = set()
     for parsed, row in tables.rows(name):
         value = row.values.get(reference.column)
         words = value if isinstance(value, tuple) else (value,)
         for word in words:
-            if word and word not in known:
+            if word and word not in known and word not in told:
                 _tell(parsed, row, reference, word, report)
+                if reference.unknown == "kept":  # a record of years may name one word often
+                    told.add(word)
 
 
 def check_references(tables: Tables, report: Report) -> None:

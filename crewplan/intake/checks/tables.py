@@ -24,7 +24,7 @@ class Tables:
             return None
         own = self.own.get(table)
         rows = own.rows if own is not None else ()
-        found = {row.values[column] for row in rows if column in row.values and not row.gap}
+        found = {row.values[column] for row in rows if column in row.values}
         return frozenset(found | {getattr(row, column) for row in self.package.get(table, ())})
 
     def rows(self, table: str) -> Iterator[tuple[ParsedTable, ParsedRow]]:

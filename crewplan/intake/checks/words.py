@@ -1,4 +1,4 @@
-"""Words with a grammar or a list of their own."""
+"""Words with a grammar of their own."""
 
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.faults import Report, quoted
@@ -19,19 +19,3 @@ def check_conditions(tables: Tables, report: Report) -> None:
                 )
                 column = parsed.column("condition")
                 report.fault(parsed.file, row.number, column, text, wish, problem)
-
-
-def check_people_of_record(tables: Tables, report: Report) -> None:
-    """People in `hours_worked` who have left are only worth a warning: their hours stay."""
-    known = tables.words("people", "person")
-    if known is None:
-        return
-    gone: dict[str, int] = {}
-    for parsed, row in tables.rows("hours_worked"):
-        person = row.values.get("person")
-        if person is not None and person not in known and gone.setdefault(person, 0) == 0:
-            gone[person] = row.number
-            report.warn(
-                f"{parsed.file}, row {row.number}, column {parsed.column('person')}: "
-                f"{quoted(person)} stands in no row of the table people; the hours are kept."
-            )

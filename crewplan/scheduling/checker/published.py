@@ -14,6 +14,7 @@ def stays(facts: Facts) -> Iterator[str]:
         for stage in facts.choices.stages
         if stage.keep is None and any(reason.kind == "pin" for reason in stage.reasons)
     }
+    broke |= {p.placement.stage for p in facts.plan.planned if p.left_its_place}
     broke |= {
         out.stage
         for out in facts.plan.unplaced

@@ -1,0 +1,144 @@
+"""From a job's price to its margin: as planned, so far, and at completion."""
+
+from datetime import date
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from crewplan.labour import stage_shares
+from crewplan.ledger.book import Book
+from crewplan.ledger.earned import gains_within, stage_gains
+from crewplan.ledger.equipment import EquipmentPrices, days_for, site_days
+from crewplan.ledger.lines import hours_by
+from crewplan.ledger.material import Material, material_all
+from crewplan.ledger.standing import Standings
+from crewplan.model.ledger import (
+    Figure,
+    HoursLine,
+    JobMargin,
+    Span,
+    Standing,
+    Undefined,
+    Waterfall,
+)
+
+_NO_HOURS = HoursLine("", Decimal(0), Decimal(0), (), Decimal(0), Decimal(0))
+
+
+def _cents(amount: Decimal) -> int:
+    return int((amount * 100).to_integral_value(ROUND_HALF_EVEN))
+
+
+def table_hour_cost(book: Book) -> Decimal | None:
+    """Loaded cost of an hour of the table's work by the branch's people at their pace."""
+    pace = sum((Decimal(str(row.pace)) for row in book.branch.people), Decimal(0))
+    cost = sum((Decimal(str(row.cost_per_h)) for row in book.branch.people), Decimal(0))
+    return cost / pace if pace else None
+
+
+class Margins:
+    """Margins of jobs at the end of a day."""
+
+    def __init__(self, book: Book, day: date) -> None:
+        """Everything after `day` is left out."""
+        span = Span(None, day)
+        self._book = book
+        self._lines = {line.name: line for line in hours_by(book, "job", span)}
+        self._standings = Standings(book, day).of_jobs()
+        self._earned = stage_gains(gains_within(book.gains, span))
+        self._site = site_days(book, book.entries.within(span))
+        self._material = material_all(book.branch, book.takeoffs)
+        self._equipment = EquipmentPrices(book)
+        self._shares = stage_shares(book.branch.stages)
+        self._hour_cost = table_hour_cost(book)
+        self._stages: dict[str, list[int]] = {}
+        for stage, job in enumerate(book.job_of):
+            self._stages.setdefault(book.branch.jobs[job].job, []).append(stage)
+
+    def of(self, job: int) -> JobMargin:
+        """One job, by its place in the branch's table."""
+        row = self._book.branch.jobs[job]
+        line = self._lines.get(row.job, _NO_HOURS)
+        stands = self._standings[row.job]
+        stages = self._stages.get(row.job, [])
+        notes: list[str] = []
+        price = _cents(Decimal(str(row.price)))
+        if price == 0:
+            notes.append("the job has no price")
+        lost = _cents(line.lost_cost)
+        labour = self._labour(line, stands, notes)
+        material = self._material_parts(self._material[row.job], stages, notes)
+        equipment = self._equipment_parts(stages, notes)
+        falls = [
+            Waterfall(price, labour[at], material[at], equipment[at], 0 if at == 0 else lost)
+            for at in range(3)
+        ]
+        share: Figure = (
+            stands.earned_h / stands.budget_h
+            if stands.budget_h > 0
+            else Undefined("the job has no planned hours")
+        )
+        return JobMargin(row.job, falls[0], falls[1], falls[2], share, tuple(notes))
+
+    def _labour(self, line: HoursLine, stands: Standing, notes: list[str]) -> tuple[int, int, int]:
+        """Planned, so far, at completion; the last without the lost hours, which stand apart.
+
+        The rest goes on at the cost index so far, at the mean cost of an hour so far; where there
+        is no index, as planned. What is lost on the way so far is part of that pace.
+        """
+        now = _cents(line.productive_cost)
+        if line.unpriced_h:
+            notes.append(f"{line.unpriced_h.normalize():f} h are of people whose cost is unknown")
+        if self._hour_cost is None:
+            notes.append("nobody is in people, so hours still to be worked have no cost")
+        table_cost = self._hour_cost or Decimal(0)
+        planned = _cents(Decimal(stands.budget_h) * table_cost)
+        left_h = stands.budget_h - stands.earned_h
+        if left_h <= 0:
+            return planned, now, now
+        priced_h = line.worked_h - line.unpriced_h
+        estimate = stands.estimate_at_index_h
+        if isinstance(estimate, Undefined) or priced_h == 0:
+            why = estimate.why if isinstance(estimate, Undefined) else "no hour has a known cost"
+            notes.append(f"the rest is taken as planned: {why}")
+            return planned, now, now + _cents(Decimal(left_h) * table_cost)
+        rest = Decimal(estimate - stands.worked_h) * line.cost / priced_h
+        return planned, now, now + _cents(rest)
+
+    def _material_parts(
+        self, whole: Material, stages: list[int], notes: list[str]
+    ) -> tuple[int, int, int]:
+        """Roof stages take the material, by their share, once somebody was there."""
+        rows = self._book.branch.stages
+        roofs = [stage for stage in stages if rows[stage].kind == "roof"]
+        if roofs and whole.unpriced:
+            notes.append(f"no price for material: {', '.join(whole.unpriced)}")
+        drawn = [at for at in roofs if at in self._site or self._earned.get(at, 0) > 0]
+        share, so_far = (
+            sum((Decimal(self._shares[rows[at].stage]) for at in group), Decimal(0))
+            for group in (roofs, drawn)
+        )
+        planned = _cents(whole.cost * share)
+        return planned, _cents(whole.cost * so_far), planned
+
+    def _equipment_parts(self, stages: list[int], notes: list[str]) -> tuple[int, int, int]:
+        planned = now = rest = Decimal(0)
+        missing: dict[str, None] = {}
+        for stage in stages:
+            planned_micro_h = self._book.planned_micro_h(stage)
+            there = self._site.get(stage)
+            before, unknown = self._equipment.a_day(stage, frozenset())
+            a_day, unpriced = (
+                self._equipment.a_day(stage, there.crews) if there else (before, unknown)
+            )
+            missing |= dict.fromkeys(unpriced)
+            planned += before * days_for(planned_micro_h)
+            now += a_day * (there.days if there else 0)
+            rest += a_day * days_for(planned_micro_h - self._earned.get(stage, 0))
+        if missing:
+            notes.append(f"no price for equipment: {', '.join(missing)}")
+        return _cents(planned), _cents(now), _cents(now + rest)
+
+
+def job_margins(book: Book, day: date) -> dict[str, JobMargin]:
+    """Every job of the branch, at the end of a day."""
+    margins = Margins(book, day)
+    return {row.job: margins.of(at) for at, row in enumerate(book.branch.jobs)}

@@ -1,0 +1,101 @@
+"""How the record is grouped: what an hour and a gain count for, and what a group is called."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from typing import NamedTuple
+
+import numpy as np
+
+from crewplan.ledger.book import Book
+from crewplan.ledger.earned import Gain, apportion, stage_gains
+from crewplan.ledger.entries import CAUSES, Entries, Ints, add_up
+from crewplan.model.ledger import PRODUCTIVE, By
+
+
+class View(NamedTuple):
+    """Groups are numbers; their order is the order in which they are told."""
+
+    of_hours: Callable[[Book, Entries], Ints]
+    of_gains: Callable[[Book, Entries, Entries, list[Gain]], Mapping[int, int]]
+    """From book, the span's hours, all hours up to its end, and the span's gains."""
+    name: Callable[[Book, int], str]
+
+
+def _monday(day: int) -> int:
+    return day - (day - 1) % 7  # ordinal 1 is a Monday
+
+
+def _week_name(_: Book, monday: int) -> str:
+    year, week, _day = date.fromordinal(monday).isocalendar()
+    return f"{year}-W{week:02d}"
+
+
+def _crew_name(book: Book, crew: int) -> str:
+    return "" if crew == book.no_crew else book.branch.crews[crew].crew
+
+
+def _by_gain(key: Callable[[Book, Gain], int]) -> Callable[..., Mapping[int, int]]:
+    def of_gains(
+        book: Book, _hours: Entries, _to_date: Entries, gains: list[Gain]
+    ) -> Mapping[int, int]:
+        sums: dict[int, int] = {}
+        for gain in gains:
+            group = key(book, gain)
+            sums[group] = sums.get(group, 0) + gain.micro_h
+        return sums
+
+    return of_gains
+
+
+def _crews(book: Book, entries: Entries) -> Ints:
+    return np.array(book.crew_of, dtype=np.int64)[entries.person]
+
+
+def _crew_weights(book: Book, entries: Entries) -> dict[int, dict[int, int]]:
+    """By stage: productive hours of each crew on it."""
+    good = entries.productive()
+    many = book.no_crew + 1
+    weights: dict[int, dict[int, int]] = {}
+    for key, micro_h in add_up(good.stage * many + _crews(book, good), good.micro_h).items():
+        if micro_h:
+            weights.setdefault(key // many, {})[key % many] = micro_h
+    return weights
+
+
+def _earned_by_crew(
+    book: Book, hours: Entries, to_date: Entries, gains: list[Gain]
+) -> Mapping[int, int]:
+    """A stage's gain goes to the crews by their productive hours on it in the span; without any,
+    by those up to its end; without those, to nobody's crew."""
+    inside, so_far = _crew_weights(book, hours), _crew_weights(book, to_date)
+    sums: dict[int, int] = {}
+    for stage, micro_h in stage_gains(gains).items():
+        weights = inside.get(stage) or so_far.get(stage) or {book.no_crew: 1}
+        for crew, part in apportion(micro_h, weights).items():
+            sums[crew] = sums.get(crew, 0) + part
+    return sums
+
+
+VIEWS: dict[By, View] = {
+    "job": View(
+        lambda book, entries: np.array(book.job_of, dtype=np.int64)[entries.stage],
+        _by_gain(lambda book, gain: book.job_of[gain.stage]),
+        lambda book, job: book.branch.jobs[job].job,
+    ),
+    "stage": View(
+        lambda _, entries: entries.stage,
+        _by_gain(lambda _, gain: gain.stage),
+        lambda book, stage: book.branch.stages[stage].stage,
+    ),
+    "crew": View(_crews, _earned_by_crew, _crew_name),
+    "cause": View(
+        lambda _, entries: entries.cause,
+        _by_gain(lambda _book, _gain: 0),
+        lambda _, cause: CAUSES[cause] or PRODUCTIVE,
+    ),
+    "week": View(
+        lambda _, entries: entries.day - (entries.day - 1) % 7,
+        _by_gain(lambda _, gain: _monday(gain.day)),
+        _week_name,
+    ),
+}

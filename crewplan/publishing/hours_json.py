@@ -1,0 +1,99 @@
+"""Hours, standings and margins as JSON. A figure that is undefined is null and says why."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from datetime import date
+from typing import Any
+
+from crewplan.model.ledger import (
+    Figure,
+    HoursLine,
+    HoursRecord,
+    JobMargin,
+    Question,
+    Standing,
+    Undefined,
+    Waterfall,
+)
+
+
+def _figures(figures: Mapping[str, Figure]) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        name: None if isinstance(value, Undefined) else value for name, value in figures.items()
+    }
+    why = {name: value.why for name, value in figures.items() if isinstance(value, Undefined)}
+    return told | {"undefined": why}
+
+
+def _standing(standing: Standing) -> dict[str, Any]:
+    return _figures({field.name: getattr(standing, field.name) for field in fields(standing)})
+
+
+def _waterfall(fall: Waterfall) -> dict[str, float]:
+    names = (*(field.name for field in fields(fall)), "margin")
+    return {name: getattr(fall, name) / 100 for name in names}
+
+
+def _margin(margin: JobMargin) -> dict[str, Any]:
+    return {
+        "planned": _waterfall(margin.planned),
+        "now": _waterfall(margin.now),
+        "at_completion": _waterfall(margin.at_completion),
+        **_figures({"share_done": margin.share_done}),
+        "notes": list(margin.notes),
+    }
+
+
+def _line(line: HoursLine) -> dict[str, Any]:
+    return {
+        "worked_h": float(line.worked_h),
+        "productive_h": float(line.productive_h),
+        "lost_h": float(line.lost_h),
+        "earned_h": float(line.earned_h),
+        "cost": float(line.cost),
+        "lost_cost": float(line.lost_cost),
+        "cost_unknown_h": float(line.unpriced_h),
+        "lost": [
+            {"cause": part.cause, "hours": float(part.hours), "cost": float(part.cost)}
+            for part in line.lost
+        ],
+        **_figures({"hours_index": line.hours_index}),
+    }
+
+
+def _question(question: Question) -> dict[str, Any]:
+    limit = question.limit
+    return {
+        "kind": question.kind,
+        "day": question.day.isoformat(),
+        "person": question.person,
+        "stage": question.stage,
+        "hours": float(question.hours),
+        "against": limit.isoformat() if isinstance(limit, date) else limit,
+    }
+
+
+def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]:
+    """The whole answer. Hours are person-hours; money is in `currency`; `standing` and `margin`
+    count everything up to the end of `as_of`, the other figures the span's days only."""
+    span = record.span
+    return {
+        "from": span.first.isoformat() if span.first else None,
+        "to": span.last.isoformat() if span.last else None,
+        "as_of": record.as_of.isoformat(),
+        "by": record.by,
+        "currency": currency,
+        "clock": clock,
+        "rows": [_row(record, line) for line in record.lines],
+        "in_all": {**_line(record.in_all), "standing": _standing(record.standing_in_all)},
+        "asked": [_question(question) for question in record.questions],
+    }
+
+
+def _row(record: HoursRecord, line: HoursLine) -> dict[str, Any]:
+    row: dict[str, Any] = {record.by: line.name, **_line(line)}
+    if record.standings:
+        row["standing"] = _standing(record.standings[line.name])
+    if record.margins:
+        row["margin"] = _margin(record.margins[line.name])
+    return row

@@ -1,0 +1,165 @@
+"""Hours, standings and margins as text for a terminal."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from crewplan.model.ledger import (
+    By,
+    Figure,
+    HoursLine,
+    HoursRecord,
+    JobMargin,
+    Question,
+    QuestionKind,
+    Span,
+    Standing,
+    Undefined,
+    Waterfall,
+)
+from crewplan.publishing.terminal import table_text
+
+_UNKNOWN_NAME = "not known"
+_HOURS_COLUMNS = ("worked h", "productive h", "lost h", "earned h", "earned/worked", "cost", "lost")
+_MARGIN_COLUMNS = ("job", "as of", "price", "labour", "material", "equipment", "lost", "margin")
+_STANDING = (
+    ("budget_h", "planned h", 1),
+    ("promised_h", "due h", 1),
+    ("earned_h", "earned h", 1),
+    ("worked_h", "worked h", 1),
+    ("cost_index", "cost index", 2),
+    ("schedule_index", "schedule index", 2),
+    ("estimate_at_index_h", "at completion at cost index", 1),
+    ("estimate_as_planned_h", "rest as planned", 1),
+    ("estimate_at_both_h", "by both indices", 1),
+    ("to_complete_index", "rest must go by", 2),
+)
+"""Field of a standing, its column and decimals."""
+_FEW = 3
+"""Cases of one kind of question that are told one by one; the JSON has all."""
+
+_ASKED: dict[QuestionKind, str] = {
+    "long day": "{person} has {hours} h on {day}, more than {limit:g} h; is that right?",
+    "finished stage": "{person} has {hours} h on {day} on {stage}, which was reported finished on "
+    "{limit}; is that right?",
+    "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
+    "than {limit}; is that right?",
+    "after today": "{person} has {hours} h on {day} on {stage}, a day after today, {limit}; "
+    "is that right?",
+}
+
+
+def question_sentences(questions: Sequence[Question]) -> Iterator[str]:
+    """A few of each kind in a sentence each, and how many more there are. All hours count."""
+    for kind, sentence in _ASKED.items():
+        cases = [one for one in questions if one.kind == kind]
+        for one in cases[:_FEW]:
+            yield sentence.format(
+                person=one.person,
+                hours=f"{one.hours.normalize():f}",
+                day=one.day,
+                stage=one.stage,
+                limit=one.limit,
+            )
+        if len(cases) > _FEW:
+            yield f"{kind}: {len(cases) - _FEW} more like these; --format json lists them all"
+
+
+def unpriced_sentence(in_all: HoursLine) -> str:
+    """Hours of people who have left; empty where there are none."""
+    if not in_all.unpriced_h:
+        return ""
+    return (
+        f"{in_all.unpriced_h.normalize():f} h are of people who are not in the table people: "
+        "their cost is unknown and stands in no sum of money; their hours are kept"
+    )
+
+
+def _figure(value: Figure, decimals: int = 2) -> str:
+    return "-" if isinstance(value, Undefined) else f"{value:,.{decimals}f}"
+
+
+def _line(name: str, line: HoursLine) -> tuple[str, ...]:
+    return (
+        name,
+        f"{line.worked_h:,.2f}",
+        f"{line.productive_h:,.2f}",
+        f"{line.lost_h:,.2f}",
+        f"{line.earned_h:,.2f}",
+        _figure(line.hours_index),
+        f"{line.cost:,.2f}",
+        f"{line.lost_cost:,.2f}",
+    )
+
+
+def span_words(span: Span) -> str:
+    """The days asked for."""
+    match span.first, span.last:
+        case None, None:
+            return "the whole record"
+        case None, last:
+            return f"up to {last}"
+        case first, None:
+            return f"from {first}"
+        case first, last:
+            return f"{first} to {last}"
+
+
+def standings_text(by: By, standings: Mapping[str, Standing]) -> str:
+    """Indices and hours at completion, a row each; below, what is undefined and why."""
+    rows: list[tuple[str, ...]] = []
+    undefined: dict[tuple[str, str], list[str]] = {}
+    for name, standing in standings.items():
+        figures = [getattr(standing, field) for field, _, _ in _STANDING]
+        rows.append(
+            (name, *(_figure(v, d) for v, (_, _, d) in zip(figures, _STANDING, strict=True)))
+        )
+        for value, (_, word, _) in zip(figures, _STANDING, strict=True):
+            if isinstance(value, Undefined):
+                undefined.setdefault((word, value.why), []).append(name)
+    columns = (by, *(word for _, word, _ in _STANDING))
+    notes = [
+        f"'{word}' is undefined for {', '.join(names)}: {why}."
+        for (word, why), names in undefined.items()
+    ]
+    return "\n".join([table_text(columns, rows), *notes])
+
+
+def _fall(job: str, word: str, fall: Waterfall) -> tuple[str, ...]:
+    parts = (fall.price, fall.labour, fall.material, fall.equipment, fall.lost, fall.margin)
+    return (job, word, *(f"{part / 100:,.2f}" for part in parts))
+
+
+def _margins(margins: Mapping[str, JobMargin]) -> Iterator[tuple[str, ...]]:
+    for margin in margins.values():
+        yield _fall(margin.job, "planned", margin.planned)
+        yield _fall("", "now", margin.now)
+        yield _fall("", "at completion", margin.at_completion)
+
+
+def _notes(margins: Mapping[str, JobMargin]) -> Iterator[str]:
+    """What margins do not count, each once with the jobs that it concerns."""
+    jobs: dict[str, list[str]] = {}
+    for margin in margins.values():
+        for note in margin.notes:
+            jobs.setdefault(note, []).append(margin.job)
+    for note, names in jobs.items():
+        yield f"{', '.join(names)}: {note}."
+
+
+def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str:
+    """The lines and their total; then standings, and margins where lines are jobs."""
+    parts = [mark] if mark else []
+    span = span_words(record.span)
+    parts.append(f"{title}: hours by {record.by}, {span}. Person-hours; money in {currency}.")
+    rows = [_line(line.name or _UNKNOWN_NAME, line) for line in record.lines]
+    columns = (record.by, *_HOURS_COLUMNS)
+    parts.append(table_text(columns, [*rows, _line("in all", record.in_all)]))
+    parts.append(f"Up to the end of {record.as_of}, person-hours:")
+    parts.append(standings_text(record.by, {**record.standings, "in all": record.standing_in_all}))
+    if record.margins:
+        parts += [
+            "",
+            "From price to margin; now: the whole price less what was spent so far.",
+            table_text(_MARGIN_COLUMNS, _margins(record.margins)),
+        ]
+        parts += _notes(record.margins)
+    return "\n".join(parts)

@@ -1,0 +1,39 @@
+"""From a branch to where its hours went."""
+
+from crewplan.ledger import Standings, hours_by, hours_in_all, job_margins, open_book, questions
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import local_day
+from crewplan.model.ledger import By, HoursRecord, Span
+from crewplan.running.clock import Clock
+from crewplan.takeoff import take_off_all
+
+
+def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecord:
+    """Hours by job, crew, cause, week or stage; the whole record where the span is open.
+
+    Without a last day, standings and margins are as of today, or of the last day in the record
+    where that is later.
+    """
+    today = local_day(branch.settings, clock.now)
+    recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
+    as_of = span.last or max(today, *recorded, today)
+    book = open_book(branch, take_off_all(branch))
+    standings = Standings(book, as_of)
+    lines = hours_by(book, by, span)
+    told = {line.name for line in lines}
+    by_line = {"job": standings.of_jobs, "stage": standings.of_stages}
+    return HoursRecord(
+        by=by,
+        span=span,
+        as_of=as_of,
+        lines=lines,
+        in_all=hours_in_all(book, span),
+        standings={name: one for name, one in by_line.get(by, dict)().items() if name in told},
+        standing_in_all=standings.in_all(),
+        margins=(
+            {name: one for name, one in job_margins(book, as_of).items() if name in told}
+            if by == "job"
+            else {}
+        ),
+        questions=questions(book, span, today),
+    )

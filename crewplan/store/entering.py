@@ -1,0 +1,210 @@
+"""What people enter: states of requirements, pins, hours, progress. Each adds; none overwrites."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, func, select
+
+from crewplan.intake import Fault, InputFaults, grammar
+from crewplan.intake.fields import fields_of
+from crewplan.intake.needed import is_needed
+from crewplan.intake.package_rows import PACKAGE_TABLES, package_rows
+from crewplan.intake.typed_rows import checked
+from crewplan.model.tables import BY_NAME
+from crewplan.store.cells import Cells, columns_of, value_text
+from crewplan.store.connecting import Store
+from crewplan.store.faults import Conflict, Difference, NotDone
+from crewplan.store.rows import (
+    NewRow,
+    StoredRow,
+    add_rows,
+    at_version,
+    end_rows,
+    json_text,
+    key_of,
+    stored,
+    word_of,
+)
+from crewplan.store.schema import TABLE_ROWS
+from crewplan.store.versions import add_version, version_at
+
+MAY_CHANGE: dict[str, frozenset[str]] = {
+    "requirements": frozenset({"state", "asked_on", "granted_on", "expected_on"}),
+    "plan": frozenset({"pinned"}),
+    "progress": frozenset({"share_done"}),
+    "hours_worked": frozenset({"day", "stage", "step", "person", "hours", "cause", "note"}),
+}
+"""Tables that people enter into, and the columns of a row that a correction may change."""
+MAY_ADD = frozenset({"requirements", "progress", "hours_worked"})
+
+
+def _typed(table: str, values: Mapping[str, str], former: Cells | None = None) -> Cells:
+    """Texts as people write them, as cells; what is not among them is as it was.
+
+    Raises:
+        InputFaults: with every value that is none of its column.
+    """
+    spec, cells = BY_NAME[table], []
+    unknown = sorted(values.keys() - set(columns_of(table)))
+    faults = [Fault(table, None, name, values[name], "", "no such column") for name in unknown]
+    for at, field in enumerate(fields_of(spec.row)):
+        if former is not None and field.name not in values:
+            cells.append(former[at])
+            continue
+        text = values.get(field.name, "").strip()
+        try:
+            if "\0" in text:
+                raise grammar.Unreadable("it holds a character that is no text")
+            if text:
+                cells.append(value_text(field, checked(spec.row, field, text)))
+            elif is_needed(spec, field) or not field.has_default:
+                raise grammar.Unreadable("it is empty")
+            else:
+                cells.append("")
+        except grammar.Unreadable as bad:
+            faults.append(Fault(table, None, field.name, text, field.expected(), str(bad)))
+    if faults:
+        raise InputFaults(tuple(faults))
+    return tuple(cells)
+
+
+def _there(connection: Connection, table: str, column: str, word: str) -> bool:
+    """Whether a word is in a column that is the table's whole key, as all are that rows name."""
+    if table in PACKAGE_TABLES and any(getattr(row, column) == word for row in package_rows(table)):
+        return True
+    return _standing(connection, table, row_key=json_text([word])) is not None
+
+
+def _hold_references(connection: Connection, table: str, cells: Cells) -> None:
+    faults = []
+    for reference in BY_NAME[table].references:
+        word = word_of(table, cells, reference.column)
+        if word and not _there(connection, reference.table, reference.target, word):
+            wish = f"a {reference.target} of the table {reference.table}"
+            faults.append(Fault(table, None, reference.column, word, wish))
+    if faults:
+        raise InputFaults(tuple(faults))
+
+
+def _standing(connection: Connection, table: str, **where: Any) -> StoredRow | None:
+    wanted = select(TABLE_ROWS).where(
+        TABLE_ROWS.c.table_name == table,
+        at_version(TABLE_ROWS, None),
+        *(TABLE_ROWS.c[column] == value for column, value in where.items()),
+    )
+    row = connection.execute(wanted).first()
+    return None if row is None else stored(row)
+
+
+def _next_position(connection: Connection, table: str) -> int:
+    wanted = select(func.max(TABLE_ROWS.c.position)).where(
+        TABLE_ROWS.c.table_name == table, at_version(TABLE_ROWS, None)
+    )
+    last = connection.execute(wanted).scalar()
+    return 0 if last is None else int(last) + 1
+
+
+def enter(store: Store, table: str, values: Mapping[str, str], by: str, at: datetime) -> int:
+    """Add a row; the version that it made. `values` are texts as a table's cells hold them.
+
+    Raises:
+        InputFaults: a value is none of its column, or names what is not there.
+        NotDone: the row's key is there already: correct it instead.
+    """
+    if table not in MAY_ADD:
+        raise NotDone(f"nothing is entered into {table}; it comes by an import")
+    cells = _typed(table, values)
+    with store.write() as connection:
+        here = version_at(connection, None)
+        _hold_references(connection, table, cells)
+        key = key_of(table, cells)
+        if key and _standing(connection, table, row_key=key) is not None:
+            raise NotDone(f"{table} has a row {key} already; correct that one")
+        position = _next_position(connection, table)
+        version = add_version(connection, "entry", by, at, here.present | {table})
+        add_rows(connection, [NewRow(table, position, cells, entered=True)], version)
+    return version
+
+
+def _successor(connection: Connection, table: str, row_id: int) -> StoredRow | None:
+    """The row that stands in the place of one that was read."""
+    while True:
+        row = connection.execute(select(TABLE_ROWS).where(TABLE_ROWS.c.id == row_id)).first()
+        if row is None or row.table_name != table or row.last_version is None:
+            return stored(row) if row is not None and row.table_name == table else None
+        after = select(TABLE_ROWS.c.id).where(TABLE_ROWS.c.replaces == row_id)
+        following = connection.execute(after).scalar()
+        if following is None:
+            return None
+        row_id = following
+
+
+def _seen(connection: Connection, now: StoredRow, version: int) -> Cells:
+    """What the row was at the version that the editor read."""
+    row = now
+    while row.first_version > version and row.replaces is not None:
+        before = select(TABLE_ROWS).where(TABLE_ROWS.c.id == row.replaces)
+        row = stored(connection.execute(before).one())
+    return row.cells
+
+
+def _conflict(connection: Connection, now: StoredRow, fresh: Cells, version: int) -> Conflict:
+    seen = _seen(connection, now, version)
+    columns = zip(columns_of(now.table), seen, now.cells, fresh, strict=True)
+    told = tuple(
+        Difference(name, was, there, wanted)
+        for name, was, there, wanted in columns
+        if there != was or wanted not in (was, there)
+    )
+    who = version_at(connection, now.changed_in)
+    what = f"{now.table} {now.key or ', '.join(filter(None, now.cells))}"
+    return Conflict(what, who.made_by, who.made_at[:19] + " UTC", told)
+
+
+def edit(
+    store: Store,
+    table: str,
+    which: tuple[str, ...] | int,
+    values: Mapping[str, str],
+    by: str,
+    at: datetime,
+    *,
+    expected_version: int,
+) -> int:
+    """Correct cells of a row that was read at a version; the version that this made.
+
+    `which` is the row's key, or the id of a row of a table without one. The former row stays in
+    the history.
+
+    Raises:
+        Conflict: somebody changed the row since; it has the difference.
+        NotDone: the row is gone, or such a column is not entered by hand.
+        InputFaults: a value is none of its column.
+    """
+    if refused := values.keys() - MAY_CHANGE.get(table, frozenset()):
+        raise NotDone(f"{table}: {', '.join(sorted(refused))} comes by an import only")
+    with store.write() as connection:
+        here = version_at(connection, None)
+        if isinstance(which, int):
+            row = _successor(connection, table, which)
+        else:
+            row = _standing(connection, table, row_key=json_text(list(which)))
+        if row is None:
+            raise NotDone(f"{table}: the row that was to be corrected is gone")
+        fresh = _typed(table, values, row.cells)
+        # first, also where both want the same: who counted up from what they read must look again
+        if row.changed_in > expected_version:
+            raise _conflict(connection, row, fresh, expected_version)
+        if fresh == row.cells:
+            return here.number
+        _hold_references(connection, table, fresh)
+        version = add_version(connection, "entry", by, at, here.present)
+        end_rows(connection, [row.id], version)
+        in_file = row.file_cells if row.entered else row.cells
+        add_rows(
+            connection,
+            [NewRow(table, row.position, fresh, True, in_file, row.id)],
+            version,
+        )
+    return version

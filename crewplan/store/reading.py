@@ -1,0 +1,57 @@
+"""A branch from wherever it is: a folder of tables, a folder with a database, a server."""
+
+from datetime import datetime
+from pathlib import Path
+
+from crewplan.intake.folder import OwnTables, branch_of, checked_again, read_folder
+from crewplan.model.branch import Branch
+from crewplan.store.place import has_database, place_of
+
+
+def read_branch(source: str | Path, now: datetime | None = None) -> Branch:
+    """The newest state of a branch.
+
+    Where a folder has a database, the database counts and its CSV tables are what a next import
+    would bring; without one, the tables count.
+
+    Raises:
+        InputFaults: the tables of a folder without a database are at fault.
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return read_folder(Path(source), now)
+    from crewplan.store.connecting import open_store
+    from crewplan.store.state import own_tables_at
+
+    with open_store(place_of(source)).read() as connection:
+        own = own_tables_at(connection)
+    return branch_of(checked_again(own, now, thoroughly=False))
+
+
+def read_version(source: str | Path, number: int | None) -> OwnTables:
+    """The own tables of a version; of a folder without a database, those of its files.
+
+    Raises:
+        InputFaults, StoreFault: as `read_branch`.
+        NotDone: there is no such version.
+    """
+    from crewplan.intake.folder import read_own_tables
+    from crewplan.store.connecting import open_store
+    from crewplan.store.faults import NotDone
+    from crewplan.store.state import own_tables_at
+
+    if not has_database(source):
+        if number is not None:
+            raise NotDone(f"{source} has no database, and so no version {number}")
+        return read_own_tables(Path(source))
+    with open_store(place_of(source)).read() as connection:
+        return own_tables_at(connection, number)
+
+
+def tables_that_differ(source: str | Path) -> tuple[str, ...]:
+    """Sentences about CSV tables that were changed since they were last imported."""
+    if not has_database(source):
+        return ()
+    from crewplan.store.differing import differing
+
+    return differing(place_of(source))

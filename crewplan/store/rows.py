@@ -1,0 +1,161 @@
+"""Rows of the branch's tables as they stand at a version."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Table,
+    and_,
+    bindparam,
+    insert,
+    or_,
+    select,
+    update,
+)
+
+from crewplan.model.tables import BY_NAME
+from crewplan.store.cells import Cells, columns_of
+from crewplan.store.schema import TABLE_ROWS
+
+
+@dataclass(frozen=True, slots=True)
+class StoredRow:
+    """One row that stands, or stood."""
+
+    id: int
+    table: str
+    position: int
+    cells: Cells
+    changed_in: int
+    """The version in which the row got these cells."""
+    entered: bool
+    """Not as the last imported file has it: entered, or published."""
+    file_cells: Cells | None
+    """What the last imported file has in an entered row's place; None: nothing."""
+    first_version: int
+    last_version: int | None
+    replaces: int | None
+
+    @property
+    def key(self) -> str:
+        """As `key_of` tells it."""
+        return key_of(self.table, self.cells)
+
+
+@dataclass(frozen=True, slots=True)
+class NewRow:
+    """One row to be written."""
+
+    table: str
+    position: int
+    cells: Cells
+    entered: bool = False
+    file_cells: Cells | None = None
+    replaces: int | None = None
+    changed_in: int | None = None
+    """None: in the version that writes it."""
+
+
+def json_text(value: Any) -> str:
+    """JSON without blanks, letters as they are."""
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+
+
+@cache
+def _places(table: str, names: tuple[str, ...]) -> tuple[int, ...]:
+    columns = columns_of(table)
+    return tuple(columns.index(name) for name in names)
+
+
+def key_of(table: str, cells: Cells) -> str:
+    """The row's key as JSON; empty where the table has none."""
+    at = _places(table, BY_NAME[table].key)
+    return json_text([cells[place] for place in at]) if at else ""
+
+
+def word_of(table: str, cells: Cells, column: str) -> str:
+    """One cell; empty where the table has no such column."""
+    if column not in columns_of(table):
+        return ""
+    return cells[_places(table, (column,))[0]]
+
+
+def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
+    """Rows that stand at a version; None: now."""
+    if version is None:
+        return table.c.last_version.is_(None)
+    ended = or_(table.c.last_version.is_(None), table.c.last_version >= version)
+    return and_(table.c.first_version <= version, ended)
+
+
+def _cells(text: str | None) -> Cells | None:
+    return None if text is None else tuple(json.loads(text))
+
+
+def stored(row: Any) -> StoredRow:
+    """A row as it comes from the database."""
+    return StoredRow(
+        row.id,
+        row.table_name,
+        row.position,
+        tuple(json.loads(row.cells)),
+        row.changed_in,
+        row.entered,
+        _cells(row.file_cells),
+        row.first_version,
+        row.last_version,
+        row.replaces,
+    )
+
+
+def rows_at(
+    connection: Connection, version: int | None = None, table: str | None = None
+) -> dict[str, list[StoredRow]]:
+    """All rows by table, in their order."""
+    wanted = select(TABLE_ROWS).where(at_version(TABLE_ROWS, version))
+    if table is not None:
+        wanted = wanted.where(TABLE_ROWS.c.table_name == table)
+    found: dict[str, list[StoredRow]] = {}
+    for row in connection.execute(wanted.order_by(TABLE_ROWS.c.table_name, TABLE_ROWS.c.position)):
+        found.setdefault(row.table_name, []).append(stored(row))
+    return found
+
+
+def end_rows(connection: Connection, ids: Iterable[int], version: int) -> None:
+    """Rows that no longer stand from a version on."""
+    statement = (
+        update(TABLE_ROWS)
+        .where(TABLE_ROWS.c.id == bindparam("ended"))
+        .values(last_version=version - 1)
+    )
+    ends = [{"ended": number} for number in ids]
+    if ends:
+        connection.execute(statement, ends)
+
+
+def add_rows(connection: Connection, rows: Sequence[NewRow], version: int) -> None:
+    """Rows that stand from a version on."""
+    if not rows:
+        return
+    values = [
+        {
+            "table_name": row.table,
+            "position": row.position,
+            "row_key": key_of(row.table, row.cells),
+            "stage": word_of(row.table, row.cells, "stage"),
+            "job": word_of(row.table, row.cells, "job"),
+            "cells": json_text(row.cells),
+            "changed_in": version if row.changed_in is None else row.changed_in,
+            "entered": row.entered,
+            "file_cells": None if row.file_cells is None else json_text(row.file_cells),
+            "replaces": row.replaces,
+            "first_version": version,
+        }
+        for row in rows
+    ]
+    connection.execute(insert(TABLE_ROWS), values)

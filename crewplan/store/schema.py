@@ -1,0 +1,96 @@
+"""The tables of the database. One database holds one branch.
+
+Every change is a version: an import, an entry or a published plan. A row of a branch's table stands
+from its first to its last version; a change ends a row and adds another, and nothing that was
+written is ever altered (triggers hold that).
+"""
+
+from sqlalchemy import (
+    Boolean,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    LargeBinary,
+    MetaData,
+    String,
+    Table,
+    Text,
+    false,
+)
+
+REVISIONS = ("0001", "0002")
+"""All that this program knows, oldest first; the last is what it writes."""
+
+METADATA = MetaData()
+
+VERSIONS = Table(
+    "versions",
+    METADATA,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("kind", String(20), nullable=False),  # import, entry, plan
+    Column("made_at", String(40), nullable=False),  # UTC, ISO 8601
+    Column("made_by", Text, nullable=False),
+    Column("digest", String(64), nullable=False, server_default=""),  # of an import's contents
+    Column("present", Text, nullable=False),  # JSON: tables that the branch has from here on
+    Column("details", Text, nullable=False),  # JSON: an import's warnings and digests by table
+)
+
+
+def _life() -> tuple[Column[int], Column[int]]:
+    """From its first to its last version; the last is empty while it stands."""
+    return (
+        Column("first_version", Integer, ForeignKey("versions.number"), nullable=False),
+        Column("last_version", Integer, ForeignKey("versions.number")),
+    )
+
+
+TABLE_ROWS = Table(
+    "table_rows",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("table_name", String(40), nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("row_key", Text, nullable=False, server_default=""),  # JSON; empty: no key
+    Column("stage", Text, nullable=False, server_default=""),
+    Column("job", Text, nullable=False, server_default=""),
+    Column("cells", Text, nullable=False),  # JSON: one text a column
+    Column("changed_in", Integer, ForeignKey("versions.number"), nullable=False),
+    Column("entered", Boolean, nullable=False, server_default=false()),  # not as the file has it
+    Column("file_cells", Text),  # JSON: what the file has in an entered row's place
+    Column("replaces", Integer, ForeignKey("table_rows.id")),
+    *_life(),
+    Index("table_rows_by_table", "table_name", "last_version", "position"),
+    Index("table_rows_by_stage", "stage", "table_name"),
+    Index("table_rows_by_job", "job", "table_name"),
+    Index("table_rows_by_version", "first_version"),
+    Index("table_rows_by_replaced", "replaces"),
+)
+
+WHOLE_TABLES = Table(
+    "whole_tables",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("table_name", String(40), nullable=False),  # weather, weather_past, branch.toml
+    Column("contents", LargeBinary, nullable=False),
+    Column("digest", String(64), nullable=False),
+    *_life(),
+    Index("whole_tables_by_table", "table_name", "last_version"),
+)
+
+PLANS = Table(
+    "plans",
+    METADATA,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("version", Integer, ForeignKey("versions.number"), nullable=False, unique=True),
+)
+"""Published plans: the rows of `plan` at that version."""
+
+LEASES = Table(
+    "leases",
+    METADATA,
+    Column("name", String(40), primary_key=True),
+    Column("holder", Text, nullable=False),
+    Column("token", String(40), nullable=False),
+    Column("expires_at", String(40), nullable=False),  # UTC, ISO 8601
+)
