@@ -25,11 +25,12 @@ def kit(
 ) -> dict[str, float]:
     """Stocked units of each store item that a stage takes on its first day; empty: none.
 
-    Roof stages only, by the stage's share, rounded up to whole stocked units. Where a job's roof
-    stages follow each other, each takes what all up to it need, rounded up, less what those before
-    it took, so that the job never takes more than its whole kit. A begun stage has its kit on site;
-    a requirement row of kind `kit` stands in place of the store; without stock and arrivals nothing
-    is judged. Words that the store does not keep are left out.
+    Roof stages only, by the stage's share, rounded up to whole pieces and stocked units. Where a
+    job's roof stages follow each other, each has what all up to it need less what those before it
+    have, so that the job never takes more than its whole kit: of pieces always, of stocked units as
+    long as those before it have yet to draw theirs. A begun stage has its kit on site; a requirement
+    row of kind `kit` stands in place of the store; without stock and arrivals nothing is judged.
+    Words that the store does not keep are left out.
     """
     row = next(row for row in branch.stages if row.stage == stage)
     stated = any(need.job == row.job and need.kind == KIT for need in branch.requirements)
@@ -39,16 +40,23 @@ def kit(
         return {}
     alike = [other for other in branch.stages if (other.job, other.kind) == (row.job, row.kind)]
     shares = stage_shares(alike)
-    before = sum(shares[other] for other in _left_over_by(branch, alike, stage))
-    units: dict[str, float] = {}
+    before = _left_over_by(branch, alike, stage)
+    shares_before = sum(shares[other] for other in before)
+    share_to_draw = sum(shares[o] for o in before if not (hours[o].begun or hours[o].done))
+    own: dict[str, float] = {}
+    theirs: dict[str, float] = {}
     serving = _serving_items(branch)
     for word, kind, pieces in _pieces(branch, takeoffs[row.job]):
         item = _item_for(serving.get(word, ()), kind, branch)
         if item is not None and pieces > 0:
-            units[item.item] = units.get(item.item, 0.0) + pieces / item.pack
+            up_to = _whole(pieces * shares_before)
+            own_pieces = _whole(pieces * (shares_before + shares[stage])) - up_to
+            drawn = _whole(pieces * (shares_before - share_to_draw))
+            own[item.item] = own.get(item.item, 0.0) + own_pieces / item.pack
+            theirs[item.item] = theirs.get(item.item, 0.0) + (up_to - drawn) / item.pack
     return {
-        item: float(_whole(amount * (before + shares[stage])) - _whole(amount * before))
-        for item, amount in units.items()
+        item: float(_whole(theirs[item] + units) - _whole(theirs[item]))
+        for item, units in own.items()
     }
 
 

@@ -84,6 +84,21 @@ def test_two_halves_of_a_job_one_after_the_other_draw_no_more_than_the_whole():
     assert draws("B", **tables, stages=stages) == {"clamp box": 1}  # what A left over, and one
 
 
+def test_halves_of_an_odd_number_of_modules_draw_it_whole():
+    """19 modules: ten and nine, also once the first half has been taken to the site."""
+    tables = {"stock": (Stock("module", 9),), "stages": (stage("A"), stage("B", after=("A",)))}
+    begun = (Progress(date(2026, 5, 1), "A", "rails", 0.5),)
+    assert draws("A", **tables)["module"] == 10
+    assert draws("B", **tables) == draws("B", **tables, progress=begun) == {"module": 9}
+
+
+def test_a_box_that_was_opened_on_site_before_is_not_counted_on():
+    tables = {"items": (BY_FIFTEEN,), "stock": (), "stages": (stage("A"), stage("B", after=("A",)))}
+    begun = (Progress(date(2026, 5, 1), "A", "rails", 0.5),)
+    assert draws("B", **tables) == {"clamp box": 1}
+    assert draws("B", **tables, progress=begun) == {"clamp box": 2}
+
+
 def test_stages_in_any_order_cannot_count_on_what_the_other_leaves_over():
     tables = {"items": (BY_FIFTEEN,), "stock": ()}
     halves = (stage("A"), stage("B"))
