@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
+from uuid import uuid4
 
 from crewplan.intake.faults import Fault, InputFaults
 from crewplan.intake.raw_table import UnreadableTable
@@ -55,8 +56,7 @@ def _former_names(folder: Path, now: datetime) -> Iterator[Path]:
 
 
 def _write_synced(path: Path, text: str) -> None:
-    # "w": one of this name can only be what a killed process of the same number left behind
-    with path.open("w", encoding="utf-8", newline="") as file:
+    with path.open("x", encoding="utf-8", newline="") as file:
         file.write(text)
         file.flush()
         os.fsync(file.fileno())
@@ -94,7 +94,7 @@ def write_plan(path: Path, rows: Sequence[PlanRow], now: datetime) -> Path:
     """
     folder = path if path.is_dir() else path.parent
     _refuse_sheet(folder, path)
-    plan, fresh = folder / "plan.csv", folder / f".plan.{os.getpid()}.csv"
+    plan, fresh = folder / "plan.csv", folder / f".plan.{uuid4().hex}.csv"
     kept: Path | None = None
     try:
         _write_synced(fresh, plan_csv(rows))

@@ -28,8 +28,9 @@ def kit(
     Roof stages only, by the stage's share, rounded up to whole pieces and stocked units. Where a
     job's roof stages follow each other, each has what all up to it need less what those before it
     have, so that the job never takes more than its whole kit: of pieces always, of stocked units as
-    long as those before it have yet to draw theirs. A begun stage has its kit on site; a requirement
-    row of kind `kit` stands in place of the store; without stock and arrivals nothing is judged.
+    long as those before it have yet to draw theirs. A begun stage has its kit on site; a row of
+    requirements of kind `kit` stands in place of the store; without stock and arrivals nothing is
+    judged.
     Words that the store does not keep are left out.
     """
     row = next(row for row in branch.stages if row.stage == stage)

@@ -4,10 +4,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from folders import base, settings_with
+from folders import FAULTS, base, settings_with
 
-from crewplan.intake import read_folder
+from crewplan.intake import InputFaults, read_folder
 from crewplan.intake.grammar import Unreadable, number, yes_no
+from crewplan.model.condition import parse_condition
 from crewplan.model.units import convert, suffix_of
 
 JOBS = "job,latitude,longitude,earliest_on,due_on,{}\nJ1,46.8,-92,2026-05-04,2026-05-08,{}\n"
