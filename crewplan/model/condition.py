@@ -32,6 +32,12 @@ class Condition:
     sign: Literal["=", ">=", "<="]
     value: float | str
 
+    @property
+    def text(self) -> str:
+        """The condition as tables write it, the same for all ways to write it."""
+        value = self.value if isinstance(self.value, str) else f"{self.value:.10g}"
+        return f"{self.measure}{self.sign}{value}"
+
     def holds(self, actual: float | str | None) -> bool:
         """Whether a column's value fulfils it; an empty cell never does."""
         if actual is None or isinstance(actual, str) or isinstance(self.value, str):

@@ -33,7 +33,7 @@ class Settings:
     timezone: Annotated[str, doc("IANA name, `America/Chicago`")]
     latitude: Annotated[float, Ge(-90), Le(90), doc("of the branch, degrees")]
     longitude: Annotated[float, Ge(-180), Le(180), doc("of the branch, degrees, east positive")]
-    units: Annotated[Literal["us", "metric"], doc("of tables on screen and pages")] = "metric"
+    units: Annotated[Literal["us", "metric"], doc("of tables on screen and pages")] = "us"
     currency: Annotated[str, doc("ISO 4217, `USD`")] = "USD"
     invented: Annotated[bool, doc("true: all of the folder is made up")] = False
     holidays: Annotated[Holidays | None, doc("public holidays that are days off")] = None

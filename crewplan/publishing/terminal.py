@@ -25,7 +25,7 @@ def table_text(columns: Sequence[str], rows: Iterable[Sequence[str]], title: str
     out = io.StringIO()
     console = Console(file=out, width=_WIDE, markup=False, highlight=False, emoji=False)
     if on_screen:
-        least = console.measure(table).minimum
+        least = console.measure(table).minimum + 1  # one column more than rich says it takes
         console.width = max(shutil.get_terminal_size().columns, least)
     console.print(table)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())

@@ -65,3 +65,14 @@ def test_limits_stay_apart_and_are_in_the_gates_units(tmp_path: Path) -> None:
     package = {(row.exposure, row.measure, row.effect): row for row in branch.package_limits}
     assert package["lift", "gust", "stop"].at_most == pytest.approx(26 * 0.44704)  # TRADE.md
     assert package["lift", "wind", "stop"].at_most == pytest.approx(17 * 0.44704)  # TRADE.md
+
+
+def test_a_factor_of_the_folder_replaces_the_packages_however_its_condition_is_written(
+    tmp_path: Path,
+) -> None:
+    step, condition = package_rows("factors")[0].step, "Pitch_deg  >= 18.430"
+    factors = f"step,condition,factor,source\n{step},{condition},1.7,own record\n"
+    branch = read_folder(base(tmp_path / "b", factors=factors))
+    same = [f for f in branch.factors if (f.step, f.condition) == (step, "pitch_deg>=18.43")]
+    assert [factor.factor for factor in same] == [1.7]
+    assert len(branch.factors) == len(package_rows("factors"))

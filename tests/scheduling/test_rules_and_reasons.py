@@ -266,6 +266,14 @@ def test_a_stage_that_costs_more_than_leaving_it_says_by_how_much():
     )
 
 
+def test_without_time_to_prove_more_each_stage_at_its_cheapest_is_a_bound():
+    """By hand: both at 10.00, as if North could be in two places at once."""
+    stages = [to_place("S1"), to_place("S2")]
+    placements = [at("S1", "North", 0), at("S1", "North", 1, cents=2000), at("S2", "North", 0)]
+    plan = schedule(choose(stages, placements), stop=Stop(seconds=0.0, gap=0.0))
+    assert 2000 <= plan.bound <= 3000 <= plan.objective
+
+
 def test_a_stage_that_nobody_explains_still_has_a_reason():
     plan = solved([to_place("S1")], [])
     assert told(plan, "S1") == [("horizon", "no start within these days")]

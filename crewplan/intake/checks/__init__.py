@@ -9,12 +9,12 @@ from crewplan.intake.checks.times import check_times
 from crewplan.intake.checks.words import check_conditions
 
 CHECKS = (
+    check_conditions,
     check_keys,
     check_references,
     check_times,
     check_shares,
     check_circles,
-    check_conditions,
     check_sense,
 )
 

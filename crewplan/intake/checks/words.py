@@ -1,21 +1,18 @@
 """Words with a grammar of their own."""
 
-from crewplan.intake.checks.tables import Tables
+from crewplan.intake.checks.tables import Tables, fault_at
 from crewplan.intake.faults import Report, quoted
 from crewplan.model.condition import parse_condition
 
 
 def check_conditions(tables: Tables, report: Report) -> None:
-    """`factors.condition` as the model reads it."""
+    """`factors.condition` as the model reads it; brought to one form, since it is part of a key."""
     for parsed, row in tables.rows("factors"):
         text: str = row.values.get("condition", "")
+        if not text:
+            continue
         try:
-            parse_condition(text)
+            row.values["condition"] = parse_condition(text).text
         except ValueError as bad:
-            if text:
-                wish, problem = (
-                    str(bad).removeprefix("expected "),
-                    f"{quoted(text)} is no condition",
-                )
-                column = parsed.column("condition")
-                report.fault(parsed.file, row.number, column, text, wish, problem)
+            wish = str(bad).removeprefix("expected ")
+            fault_at(parsed, row, "condition", wish, f"{quoted(text)} is no condition", report)
