@@ -67,6 +67,8 @@ class Report:
 
     faults: list[Fault] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
+    settled: set[tuple[str, int | None, str]] = field(default_factory=set)
+    """File, row and column of cells of which all is said."""
 
     def fault(
         self,
@@ -78,6 +80,8 @@ class Report:
         problem: str = "",
     ) -> None:
         """Note a fault."""
+        if (file, row, column) in self.settled:
+            return
         self.faults.append(Fault(file, row, column, value, expected, problem))
 
     def warn(self, sentence: str) -> None:

@@ -15,7 +15,7 @@ from crewplan.intake.faults import Report
 from crewplan.intake.gaps import close_gaps
 from crewplan.intake.package_rows import PACKAGE_TABLES, merged, package_rows
 from crewplan.intake.settings_file import read_settings
-from crewplan.intake.sources import Source, find_sources, locate, read_source
+from crewplan.intake.sources import Source, find_sources, locate, read_source, tell_flaws
 from crewplan.intake.typed_rows import ParsedTable, as_parsed, typed_rows
 from crewplan.intake.weather_places import Coordinates
 from crewplan.intake.weather_reading import no_weather, read_weather
@@ -87,6 +87,7 @@ def read_own_tables(path: Path, now: datetime | None = None) -> OwnTables:
     sources = find_sources(folder, book, report)
     own: dict[str, ParsedTable] = {}
     for name, source in sources.items():
+        tell_flaws(source, report)
         parsed = None if name in _WEATHER else _parse(source, report)
         if parsed is not None:
             own[name] = parsed

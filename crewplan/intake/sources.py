@@ -122,13 +122,16 @@ def find_sources(folder: Path, book: Path | None, report: Report) -> dict[str, S
     return {table.name: found[table.name] for table in TABLES if table.name in found}
 
 
+def tell_flaws(source: Source, report: Report) -> None:
+    """Fault the cells of a sheet that give no value; nothing else is told of them then."""
+    for flaw in source.sheet.flaws if source.sheet is not None else ():
+        where = (source.file, flaw.row, flaw.column)
+        report.fault(*where, flaw.value, flaw.expected, flaw.problem)
+        report.settled.add(where)
+
+
 def read_source(source: Source, report: Report) -> RawTable | None:
     """A whole table; None, with its faults told, where it cannot be read."""
-    flaws = source.sheet.flaws if source.sheet is not None else ()
-    for flaw in flaws:
-        report.fault(source.file, flaw.row, "", "", flaw.expected, flaw.problem)
-    if flaws:
-        return None
     try:
         header, rows = source.iterate()
         return RawTable(source.name, source.file, header, tuple(rows))

@@ -17,7 +17,18 @@ from crewplan.intake.raw_table import RawTable, UnreadableTable, filled, split_h
 
 _FORMULA = "f"
 _ERROR = "e"
-_STORED = "a value, or a formula whose value was saved with the workbook"
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """A cell that gives no value."""
+
+    row: int
+    column: str
+    """By the sheet's header."""
+    value: str
+    problem: str
+    expected: str = "a value, or a formula whose value was saved with the workbook"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +37,7 @@ class Sheet:
 
     title: str
     rows: tuple[tuple[int, tuple[str, ...]], ...]
-    flaws: tuple[UnreadableTable, ...]
+    flaws: tuple[Flaw, ...]
 
 
 def cell_text(value: Any) -> str:
@@ -63,19 +74,21 @@ def _read(path: Path, stored: bool, wanted: Collection[str]) -> dict[str, list[l
 
 def _sheet(title: str, cells: list[list[Any]], saved: list[list[Any]] | None) -> Sheet:
     rows: list[tuple[int, tuple[str, ...]]] = []
-    flaws: list[UnreadableTable] = []
+    flaws: list[Flaw] = []
+    header = [cell_text(cell.value).lower() for cell in cells[0]] if cells else []
     for number, row in enumerate(cells, start=1):
         texts = []
         for column, shown in enumerate(row):
             formula = _kind(shown) == _FORMULA
             cell = saved[number - 1][column] if formula and saved else shown
+            name = header[column] if column < len(header) else ""
+            text = cell_text(cell.value)
             if formula and cell.value is None:
-                flaws.append(UnreadableTable("a formula has no saved value", _STORED, number))
+                text = cell_text(shown.value)
+                flaws.append(Flaw(number, name, text, f"the formula {text} has no saved value"))
             if _kind(cell) == _ERROR:
-                flaws.append(
-                    UnreadableTable(f'a cell holds the error "{cell.value}"', _STORED, number)
-                )
-            texts.append(cell_text(cell.value))
+                flaws.append(Flaw(number, name, text, f'the cell holds the error "{text}"'))
+            texts.append(text)
         rows.append((number, tuple(texts)))
     return Sheet(title, tuple(rows), tuple(flaws))
 
@@ -130,7 +143,7 @@ def read_sheets(path: Path, wanted: Collection[str]) -> dict[str, Sheet]:
 
 
 def table_of(name: str, file: str, sheet: Sheet) -> RawTable:
-    """A whole table out of a sheet without flaws.
+    """A whole table out of a sheet.
 
     Raises:
         UnreadableTable: where the sheet has no header.

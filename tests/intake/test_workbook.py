@@ -106,17 +106,27 @@ def test_a_time_cell_without_offset_is_refused(tmp_path: Path) -> None:
     ]
 
 
-def test_a_formula_without_its_value_and_an_error_are_no_empty_cells(tmp_path: Path) -> None:
+def test_a_formula_without_its_value_and_an_error_are_told_beside_all_other_faults(
+    tmp_path: Path,
+) -> None:
     folder = base(tmp_path / "b")
     path = to_workbook(folder)
     book = openpyxl.load_workbook(path)
     book["Crews"]["B2"] = "=40+6"
     book["Crews"]["C3"] = "#REF!"
+    book["Crews"]["B3"] = "north"
+    book["Weather"]["F2"] = "=1/0"
     book.save(path)
     wish = "expected a value, or a formula whose value was saved with the workbook."
     assert _sentences(folder) == [
-        f"tables.xlsx, sheet Crews, row 2: a formula has no saved value; {wish}",
-        f'tables.xlsx, sheet Crews, row 3: a cell holds the error "#REF!"; {wish}',
+        "tables.xlsx, sheet Crews, row 2, column base_latitude: "
+        f"the formula =40+6 has no saved value; {wish}",
+        'tables.xlsx, sheet Crews, row 3, column base_latitude: "north" is not a number '
+        "from -90 to 90.",
+        "tables.xlsx, sheet Crews, row 3, column base_longitude: "
+        f'the cell holds the error "#REF!"; {wish}',
+        "tables.xlsx, sheet Weather, row 2, column gust_mps: "
+        f"the formula =1/0 has no saved value; {wish}",
     ]
 
 
