@@ -2,6 +2,6 @@
 
 from crewplan.readiness.needs import needs
 from crewplan.readiness.readiness import readiness
-from crewplan.readiness.store import kit, supply
+from crewplan.readiness.store import kit, share_before, supply
 
-__all__ = ["kit", "needs", "readiness", "supply"]
+__all__ = ["kit", "needs", "readiness", "share_before", "supply"]

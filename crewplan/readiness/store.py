@@ -86,6 +86,16 @@ def _left_over_by(branch: Branch, alike: Sequence[Stage], stage: str) -> frozens
     return before(stage) if one_by_one else frozenset()
 
 
+def share_before(branch: Branch, stage: Stage) -> float:
+    """Share of the job's work of its kind in the stages before it, whose pieces it counts on.
+
+    0 where the stages may come in any order; see `kit`.
+    """
+    alike = [other for other in branch.stages if (other.job, other.kind) == (stage.job, stage.kind)]
+    shares = stage_shares(alike)
+    return sum(shares[other] for other in _left_over_by(branch, alike, stage.stage))
+
+
 def _whole(units: float) -> int:
     return math.ceil(units - _ROUNDING)
 

@@ -5,12 +5,14 @@ from datetime import datetime
 
 from dash import html
 
-from crewplan.model.job_rows import Module
+from crewplan.model.job_rows import Covering, Module
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.load_list import load_list, tools
+from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
+from crewplan.publishing.wind_on_module import wind_words
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, card_table, firm_sign, lines, opens
 from dashboard.pages.visit_hours import visit_hours
@@ -18,9 +20,9 @@ from dashboard.pages.visit_verdicts import verdict_cards
 from dashboard.tables.crew_day import Visit, verdicts_for
 from dashboard.tables.limits_drawn import wind_limit
 from dashboard.tables.standby import ground_steps
-from dashboard.text.chances import hours_words, listed, sentence
+from dashboard.text.chances import hours_words, listed
 from dashboard.text.limit_words import obeyed
-from dashboard.text.tomorrow_words import PHONE, site_words, wind_words
+from dashboard.text.tomorrow_words import PHONE, site_words
 from dashboard.text.week_words import KIND_WORDS, halves_words
 
 
@@ -123,8 +125,15 @@ def _load(view: BoardView, visit: Visit) -> list[Child]:
         )
     elif visit.stage.kind == "roof":
         content.append(html.P("No take-off for this job: count on site before you lift."))
-    content += [html.H3("Take along"), lines(list(tools(visit.stage, visit.job)), "ticks")]
+    content += [
+        html.H3("Take along"),
+        lines(list(tools(visit.stage, visit.job, _coverings(view, visit))), "ticks"),
+    ]
     return content
+
+
+def _coverings(view: BoardView, visit: Visit) -> list[Covering]:
+    return [plane.covering for plane in view.branch.planes if plane.job == visit.job.job]
 
 
 def _site(visit: Visit) -> list[Child]:

@@ -8,9 +8,9 @@ from dash import html
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.screen_units import quantity
+from crewplan.publishing.sentences import sentence
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, ages, fresh, lines, verdict_sign
-from dashboard.text.chances import sentence
 from dashboard.text.plain_words import plain_words
 from dashboard.text.tomorrow_words import needed_words, void_words, window_words
 from dashboard.text.verdict_words import EXPOSURE_WORDS, NO_CONNECTION, TOO_OLD

@@ -28,8 +28,3 @@ def listed(words: tuple[str, ...] | list[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def sentence(text: str) -> str:
-    """First letter large, one full stop."""
-    return text[:1].upper() + text[1:].rstrip(".") + "." if text else ""

@@ -2,11 +2,10 @@
 
 from datetime import datetime
 
-from crewplan.model.job_rows import Job, Module, StageKind
+from crewplan.model.job_rows import Job, StageKind
 from crewplan.model.verdict import DayVerdict, HourVerdict, Window
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.screen_units import UnitSystem, fixed, quantity
-from crewplan.publishing.wind_on_module import wind_as_mass_kg, wind_force_n, wind_pressure_pa
 from dashboard.text.chances import chance_words, hours_words
 from dashboard.text.verdict_words import MEASURE_WORDS
 
@@ -53,18 +52,6 @@ def decides_words(hour: HourVerdict, units: UnitSystem) -> str:
         return name
     value = fixed(hour.value, hour.unit, units)
     return f"{name} {value} of {quantity(hour.limit, hour.unit, units)}"
-
-
-def wind_words(limit_mps: float, module: Module, units: UnitSystem) -> str:
-    """What the wind does to a module at the limit."""
-    push = quantity(wind_force_n(limit_mps, module), "N", units)
-    mass = quantity(wind_as_mass_kg(limit_mps, module), "kg", units)
-    own = quantity(module.mass_kg, "kg", units)
-    return (
-        f"At the limit, a gust of {quantity(limit_mps, 'm/s', units)}, the wind presses with"
-        f" {quantity(wind_pressure_pa(limit_mps), 'Pa', units)}: a module held square to it is"
-        f" pushed with {push}, like the weight of {mass}. It weighs {own} itself."
-    )
 
 
 def site_words(job: Job, kind: StageKind) -> list[tuple[str, str]]:
