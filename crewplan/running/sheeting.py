@@ -1,0 +1,77 @@
+"""The crew lead's sheet: one stage out of the plan, with the gate's answer for each of its days."""
+
+from collections.abc import Iterator
+
+from crewplan.model.calendar import zone
+from crewplan.model.job_rows import Job, Stage
+from crewplan.model.placement import Placement
+from crewplan.model.verdict import DayVerdict
+from crewplan.model.work_rows import EXPOSURES
+from crewplan.placing.travel import drive_h
+from crewplan.publishing.crew_sheet import SheetFacts
+from crewplan.running.gating import site_of
+from crewplan.running.week import Week
+from crewplan.takeoff.marks import job_marks
+from crewplan.weather import effective_limits
+from crewplan.weather.gate import day_verdicts
+
+
+def sheet_facts(week: Week, stage: str) -> SheetFacts:
+    """All that the sheet of one stage tells.
+
+    Args:
+        week: the plan and what it was made from.
+        stage: one of the branch's.
+    """
+    branch, plan = week.branch, week.plan
+    row = next(row for row in branch.stages if row.stage == stage)
+    job = next(job for job in branch.jobs if job.job == row.job)
+    planned = next((p for p in plan.planned if p.placement.stage == stage), None)
+    placement = planned.placement if planned is not None else None
+    return SheetFacts(
+        branch=branch,
+        stage=row,
+        job=job,
+        hours=week.hours[stage],
+        takeoff=week.takeoffs[job.job],
+        marks=job_marks(branch, week.takeoffs[job.job]),
+        horizon=plan.horizon,
+        planned=planned,
+        unplaced=next((left for left in plan.unplaced if left.stage == stage), None),
+        verdicts=tuple(_verdicts(week, row, job, placement)) if placement else (),
+        lift_gust_mps=_lift_gust_mps(week),
+        drive_h=_drive_h(week, job, placement) if placement else None,
+        asked_at=week.clock.now.astimezone(zone(branch.settings)),
+        clock=week.clock.kind,
+        mark=week.clock.mark,
+    )
+
+
+def _verdicts(week: Week, stage: Stage, job: Job, placement: Placement) -> Iterator[DayVerdict]:
+    """For each of the placement's days, and each exposure that the stage still has work in."""
+    needed = {step.exposure for step in week.hours[stage.stage].steps} or set(EXPOSURES)
+    exposures = tuple(exposure for exposure in EXPOSURES if exposure in needed)
+    horizon = week.plan.horizon
+    for day in dict.fromkeys(horizon.day_of(cell) for cell in placement.cells):
+        site = site_of(week.branch, week.hours, job, stage.stage, placement.crew, day)
+        yield from day_verdicts(
+            week.branch,
+            day,
+            week.clock.now,
+            site=site,
+            exposures=exposures,
+            clock=week.clock.kind,
+        )
+
+
+def _lift_gust_mps(week: Week) -> float | None:
+    limits = effective_limits(week.branch.package_limits, week.branch.limits)
+    row = limits.tightest("lift", "stop").get("gust")
+    return row.at_most if row is not None else None
+
+
+def _drive_h(week: Week, job: Job, placement: Placement) -> float:
+    crew = next(row for row in week.branch.crews if row.crew == placement.crew)
+    return drive_h(
+        week.branch.settings, crew.base_latitude, crew.base_longitude, job.latitude, job.longitude
+    )
