@@ -47,9 +47,10 @@ def test_a_stage_that_is_done_is_told_as_done():
 
 def test_a_pencilled_stage_says_what_it_waits_for_and_to_ask_first():
     facts = facts_of()
-    waiting = replace(facts, planned=replace(facts.planned, firm=False, waits_for=("permit",)))
+    lacks = ("permit", "kit: M400 not on hand yet")
+    waiting = replace(facts, planned=replace(facts.planned, firm=False, waits_for=lacks))
     assert sheet(waiting).banner[0].startswith("PENCILLED, not firm: permit")
-    assert "Ask the office before you go." in sheet(waiting).banner[0]
+    assert "; kit: M400 not on hand yet. Ask the office before you go." in sheet(waiting).banner[0]
 
 
 def test_the_day_stands_first_and_the_crew_and_site_with_it():

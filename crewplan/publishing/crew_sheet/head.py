@@ -45,7 +45,10 @@ def banner(facts: SheetFacts) -> tuple[str, ...]:
         told.append("NOT PLACED: this stage is done; nothing is left to do.")
     elif facts.state == "pencilled" and facts.planned is not None:
         rows = {row.kind: row for row in facts.branch.requirements if row.job == facts.job.job}
-        waits = "; ".join(waiting_words(kind, rows.get(kind)) for kind in facts.planned.waits_for)
+        waits = "; ".join(
+            what if ": " in what else waiting_words(what, rows.get(what))
+            for what in facts.planned.waits_for  # a kind, or a sentence on what the kit lacks
+        )
         told.append(
             "PENCILLED, not firm: "
             + (waits or "not everything is in hand")
