@@ -1,0 +1,62 @@
+"""Who asks, and what each role may see and do."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Role = Literal["manager", "lead", "owner", "office"]
+ROLES: tuple[Role, ...] = get_args(Role)
+
+Act = Literal[
+    "see the week",
+    "see tomorrow",
+    "see the hours",
+    "see what is waited for",
+    "see money",
+    "enter hours",
+    "enter readings",
+    "tick the load",
+    "enter states",
+    "pin",
+    "plan and publish",
+    "import tables",
+    "make links",
+]
+"""What the board can be asked for. Whatever shows a price, a cost or a margin is 'see money'."""
+
+_ALL = frozenset(ROLES)
+_DESK: frozenset[Role] = frozenset({"manager", "owner", "office"})
+
+MAY: Mapping[Act, frozenset[Role]] = {
+    "see the week": _DESK,
+    "see tomorrow": _ALL,
+    "see the hours": frozenset({"manager", "owner"}),
+    "see what is waited for": _DESK,
+    "see money": _DESK,
+    "enter hours": frozenset({"manager", "lead", "office"}),
+    "enter readings": frozenset({"manager", "lead"}),
+    "tick the load": frozenset({"manager", "lead"}),
+    "enter states": frozenset({"manager", "office"}),
+    "pin": frozenset({"manager"}),
+    "plan and publish": frozenset({"manager"}),
+    "import tables": frozenset({"manager", "office"}),
+    "make links": frozenset({"manager", "lead"}),
+}
+"""The roles that may do each; a lead only for their own crews."""
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """The person behind a question or an entry."""
+
+    name: str
+    """As the history names them."""
+    role: Role
+    crews: frozenset[str] | None = None
+    """The crews that they get; None: all of them."""
+
+    def may(self, act: Act, crew: str | None = None) -> bool:
+        """Whether their role allows it, for this crew where one is named."""
+        if self.role not in MAY[act]:
+            return False
+        return crew is None or self.crews is None or crew in self.crews
