@@ -30,6 +30,8 @@ class Book:
     """Job of each stage."""
     planned: tuple[Mapping[str, int], ...]
     """Planned millionths of an hour of each stage, by step; steps without hours left out."""
+    spreads: tuple[Mapping[str, float], ...]
+    """Standard deviation / mean of each of these."""
     entries: Entries
     gains: tuple[Gain, ...]
     """By day."""
@@ -61,6 +63,10 @@ def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
         {step.step: micro_of(step.p50_h) for step in nothing_done[stage.stage].steps}
         for stage in branch.stages
     )
+    spreads = tuple(
+        {step.step: step.spread for step in nothing_done[stage.stage].steps}
+        for stage in branch.stages
+    )
     stage_at = {row.stage: place for place, row in enumerate(branch.stages)}
     return Book(
         branch=branch,
@@ -70,6 +76,7 @@ def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
         crew_of=tuple(len(crew_at) if row is None else crew_at[row.crew] for row in rows),
         job_of=tuple(job_at[stage.job] for stage in branch.stages),
         planned=planned,
+        spreads=spreads,
         entries=entries_of(branch, people),
         gains=gains(branch.progress, stage_at, planned),
     )

@@ -8,6 +8,7 @@ from crewplan.ledger.book import Book
 from crewplan.ledger.earned import gains_within, stage_gains
 from crewplan.ledger.equipment import EquipmentPrices, days_for, site_days
 from crewplan.ledger.lines import hours_by
+from crewplan.ledger.margin_spread import RestSpreads
 from crewplan.ledger.material import Material, material_all
 from crewplan.ledger.standing import Standings
 from crewplan.model.ledger import (
@@ -47,6 +48,7 @@ class Margins:
         self._site = site_days(book, book.entries.within(span))
         self._material = material_all(book.branch, book.takeoffs)
         self._equipment = EquipmentPrices(book)
+        self._spreads = RestSpreads(book, day)
         self._shares = stage_shares(book.branch.stages)
         self._hour_cost = table_hour_cost(book)
         self._stages: dict[str, list[int]] = {}
@@ -76,7 +78,27 @@ class Margins:
             if stands.budget_h > 0
             else Undefined("the job has no planned hours")
         )
-        return JobMargin(row.job, falls[0], falls[1], falls[2], share, tuple(notes))
+        spent, ends = falls[1].labour, falls[2].labour
+        factors = self._spreads.of(stages)
+        low, high = (
+            falls[2].margin - round((ends - spent) * (factor - 1))
+            for factor in (factors.p90, factors.p10)
+        )
+        there = (self._site[at].crew_days for at in stages if at in self._site)
+        crew_days = len(frozenset[tuple[int, int]]().union(*there))
+        power_w = self._book.takeoffs[row.job].power_w
+        return JobMargin(
+            row.job,
+            falls[0],
+            falls[1],
+            falls[2],
+            low,
+            high,
+            power_w,
+            crew_days,
+            share,
+            tuple(notes),
+        )
 
     def _labour(self, line: HoursLine, stands: Standing, notes: list[str]) -> tuple[int, int, int]:
         """Planned, so far, at completion; the last without the lost hours, which stand apart.

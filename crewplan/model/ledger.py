@@ -138,10 +138,34 @@ class JobMargin:
     now: Waterfall
     """The whole price, less what was spent so far."""
     at_completion: Waterfall
+    low: int
+    """Cents: the margin at completion that nine of ten such rests of the work stay above."""
+    high: int
+    """Cents: the margin at completion that one of ten stays above."""
+    power_w: float
+    """Of all modules."""
+    crew_days: int
+    """Days so far on which a crew was on one of its stages."""
     share_done: Figure
     """Earned / planned hours."""
     notes: tuple[str, ...]
     """What is not counted, or stands on an assumption."""
+
+    @property
+    def per_watt(self) -> Figure:
+        """Margin at completion, in the branch's currency, by watt of modules."""
+        if self.power_w <= 0:
+            return Undefined("the job has no modules")
+        return self.at_completion.margin / 100 / self.power_w
+
+    @property
+    def per_crew_day(self) -> Figure:
+        """Margin at completion by day that a crew was there; only for a job that is finished."""
+        if isinstance(self.share_done, Undefined) or self.share_done < 1:
+            return Undefined("the job is not finished")
+        if self.crew_days == 0:
+            return Undefined("no hours were worked")
+        return self.at_completion.margin / 100 / self.crew_days
 
 
 QuestionKind = Literal["long day", "finished stage", "before the job", "after today"]

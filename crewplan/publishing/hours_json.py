@@ -39,7 +39,16 @@ def _margin(margin: JobMargin) -> dict[str, Any]:
         "planned": _waterfall(margin.planned),
         "now": _waterfall(margin.now),
         "at_completion": _waterfall(margin.at_completion),
-        **_figures({"share_done": margin.share_done}),
+        "at_completion_p10": margin.low / 100,
+        "at_completion_p90": margin.high / 100,
+        "crew_days": margin.crew_days,
+        **_figures(
+            {
+                "share_done": margin.share_done,
+                "per_watt": margin.per_watt,
+                "per_crew_day": margin.per_crew_day,
+            }
+        ),
         "notes": list(margin.notes),
     }
 
