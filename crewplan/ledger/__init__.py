@@ -1,6 +1,7 @@
 """Hours worked in; where they went, what they earned and what each job makes out."""
 
 from crewplan.ledger.book import Book, open_book
+from crewplan.ledger.findings import findings
 from crewplan.ledger.lines import hours_by, hours_in_all
 from crewplan.ledger.margins import job_margins
 from crewplan.ledger.questions import questions
@@ -9,6 +10,7 @@ from crewplan.ledger.standing import Standings, stand
 __all__ = [
     "Book",
     "Standings",
+    "findings",
     "hours_by",
     "hours_in_all",
     "job_margins",
