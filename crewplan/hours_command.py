@@ -1,7 +1,7 @@
 """The command `hours`: where the hours went, and what each job made."""
 
 from enum import StrEnum
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -18,6 +18,11 @@ from crewplan.command_parts import (
     say,
     warn,
 )
+
+if TYPE_CHECKING:
+    from crewplan.model.branch import Branch
+    from crewplan.model.ledger import Span
+    from crewplan.running.clock import Clock
 
 
 class ByChoice(StrEnum):
@@ -43,6 +48,10 @@ def register(app: typer.Typer) -> None:
         last: Annotated[
             str | None, typer.Option("--to", metavar="DAY", help="Last day [the record's].")
         ] = None,
+        changes: Annotated[
+            bool,
+            typer.Option("--changes", help="What to change, from what was lost again and again."),
+        ] = False,
         now: Now = None,
         shape: Shape = Format.table,
     ) -> None:
@@ -55,6 +64,10 @@ def register(app: typer.Typer) -> None:
         if span.first is not None and span.last is not None and span.last < span.first:
             raise UsageFault(f"--to {span.last} lies before --from {span.first}")
         branch, clock = read(folder, now)
+        if changes:
+            warn(branch.warnings)
+            _say_changes(branch, clock, span, shape)
+            return
         record = hours_record(branch, clock, by.value, span)
         unpriced = unpriced_sentence(record.in_all)
         warn(
@@ -79,3 +92,27 @@ def register(app: typer.Typer) -> None:
             settings = branch.settings
             say(hours_text(record, settings.name, settings.currency, clock.mark))
         mark_clock(clock, shape)
+
+
+def _say_changes(branch: "Branch", clock: "Clock", span: "Span", shape: Format) -> None:
+    from crewplan.ledger.findings import ENOUGH_CASES, WEEKS
+    from crewplan.publishing.findings_text import (
+        FINDING_COLUMNS,
+        findings_cells,
+        findings_json,
+        findings_text,
+    )
+    from crewplan.running.hours_record import what_to_change
+
+    found = what_to_change(branch, clock, span)
+    settings = branch.settings
+    if shape is Format.json:
+        print_json(findings_json(found, settings.currency, clock.kind))
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        say(csv_text(FINDING_COLUMNS, findings_cells(found)))
+    else:
+        named = (settings.name, settings.currency)
+        say(findings_text(found, *named, ENOUGH_CASES, WEEKS, clock.mark))
+    mark_clock(clock, shape)

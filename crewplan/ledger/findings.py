@@ -7,6 +7,7 @@ from decimal import Decimal
 import numpy as np
 
 from crewplan.ledger.book import Book
+from crewplan.ledger.drives import beyond_planned_drive
 from crewplan.ledger.entries import add_up, hours_of, micro_of
 from crewplan.ledger.questions import finished_on
 from crewplan.model.finding import Answers, Finding, SubjectKind
@@ -54,9 +55,14 @@ def _lost(book: Book, span: Span) -> Iterator[Finding]:
     subject = _subjects(book)
     assert span.first is not None
     assert span.last is not None
-    for row in book.branch.hours_worked:
-        if row.cause and span.first <= row.day <= span.last:
-            groups.setdefault((row.cause, subject[_SUBJECT[row.cause]](row)), []).append(row)
+    beyond = beyond_planned_drive(book.branch)
+    for row in map(beyond, book.branch.hours_worked):
+        if row is not None and row.cause and span.first <= row.day <= span.last:
+            name = subject[_SUBJECT[row.cause]](row)
+            # the drive back for a part that was missing is what the part cost, too
+            fetched = row.cause == "return_trip" and name != ""
+            cause: Cause = "missing_tool_or_part" if fetched else row.cause
+            groups.setdefault((cause, name), []).append(row)
     history = History(book.branch.lead_times, span.last)
     for (cause, name), rows in groups.items():
         cases = {(row.day, row.stage) for row in rows}

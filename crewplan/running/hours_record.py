@@ -1,8 +1,19 @@
 """From a branch to where its hours went."""
 
-from crewplan.ledger import Standings, hours_by, hours_in_all, job_margins, open_book, questions
+from datetime import date
+
+from crewplan.ledger import (
+    Standings,
+    findings,
+    hours_by,
+    hours_in_all,
+    job_margins,
+    open_book,
+    questions,
+)
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
+from crewplan.model.finding import Finding
 from crewplan.model.ledger import By, HoursRecord, Span
 from crewplan.running.clock import Clock
 from crewplan.takeoff import take_off_all
@@ -15,8 +26,7 @@ def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecor
     where that is later.
     """
     today = local_day(branch.settings, clock.now)
-    recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
-    as_of = span.last or max(today, *recorded, today)
+    as_of = _as_of(branch, today, span)
     book = open_book(branch, take_off_all(branch))
     standings = Standings(book, as_of)
     lines = hours_by(book, by, span)
@@ -37,3 +47,15 @@ def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecor
         ),
         questions=questions(book, span, today),
     )
+
+
+def _as_of(branch: Branch, today: date, span: Span) -> date:
+    recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
+    return span.last or max(today, *recorded, today)
+
+
+def what_to_change(branch: Branch, clock: Clock, span: Span) -> tuple[Finding, ...]:
+    """What the weeks up to the span's last day, or up to today, suggest to change."""
+    today = local_day(branch.settings, clock.now)
+    book = open_book(branch, take_off_all(branch))
+    return findings(book, _as_of(branch, today, span))

@@ -1,12 +1,15 @@
 """From price to margin. Expected figures are by hand from ledger_cases and the tables here."""
 
+import math
 from dataclasses import replace
 
 import pytest
 from builders import job, module, plane
 from ledger_cases import CREWS, PEOPLE, book_of, day, done, small_branch, worked
 
+from crewplan.labour import combine
 from crewplan.ledger import job_margins
+from crewplan.model.ledger import Undefined
 from crewplan.model.material_rows import Equipment, Item
 from crewplan.model.people_rows import Person
 
@@ -112,3 +115,38 @@ def test_a_waterfall_adds_up_in_cents():
             spent = fall.labour + fall.material + fall.equipment + fall.lost
             assert fall.margin + spent == fall.price
             assert isinstance(fall.margin, int)
+
+
+def test_the_margin_at_completion_has_a_range_as_wide_as_its_rest_is_uncertain():
+    """Nothing begun: 60 h at (40 + 30.5 + 41.25) / 3 an hour. One of ten such rests takes less
+    than exp(-1.2816 s) times that, and nine of ten less than exp(1.2816 s), s of the log-normal."""
+    book = book_of()
+    margin = job_margins(book, day(0))["J1"]
+    steps = [(float(hours), spread) for hours, spread in ((10, 0.3), (30, 0.3), (20, 0.3))]
+    sigma = math.sqrt(math.log1p(combine(steps).spread ** 2))
+    rest = margin.at_completion.labour
+    assert margin.low == pytest.approx(
+        margin.at_completion.margin - rest * (math.exp(1.2816 * sigma) - 1), abs=60
+    )
+    assert margin.high == pytest.approx(
+        margin.at_completion.margin + rest * (1 - math.exp(-1.2816 * sigma)), abs=60
+    )
+    assert margin.low < margin.at_completion.margin < margin.high
+
+
+def test_a_finished_job_has_no_range_and_tells_its_margin_by_crew_day_and_by_watt():
+    progress = (done("protect", 1.0), done("attach", 1.0), done("wire", 1.0, at="S2"))
+    hours = (worked("Cy", 30), worked("Cy", 20, at="S2"), worked("Ann", 20, on=1))
+    tables = {"planes": (plane(),), "modules": (module(),), "items": ()}
+    margin = job_margins(book_of(**tables, hours_worked=hours, progress=progress), day(5))["J1"]
+    assert margin.low == margin.high == margin.at_completion.margin
+    # Birch on one day, on two stages of the job; Alder on another
+    assert margin.crew_days == 2
+    assert margin.per_crew_day == pytest.approx(margin.at_completion.margin / 100 / 2)
+    assert margin.per_watt == pytest.approx(margin.at_completion.margin / 100 / (19 * 400))
+
+
+def test_what_a_job_that_goes_on_makes_by_crew_day_is_not_told_yet():
+    margin = job_margins(book_of(hours_worked=(worked("Ann", 8),)), day(5))["J1"]
+    assert isinstance(margin.per_crew_day, Undefined)
+    assert isinstance(margin.per_watt, Undefined)
