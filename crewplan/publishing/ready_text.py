@@ -8,7 +8,7 @@ from crewplan.publishing.call_words import deadline_words, gist, say, whom
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain, waiting_words
-from crewplan.readiness.dates import dates
+from crewplan.readiness.dates import Dates, dates
 from crewplan.readiness.orders import Order
 from crewplan.readiness.ready_view import ReadyView, StageReady
 from crewplan.readiness.shortages import Shortage
@@ -16,6 +16,10 @@ from crewplan.readiness.shortages import Shortage
 _COLUMNS = (
     "stage", "its day", "chance", "held by", "state", "ready", "50 %", "80 %", "chance by day",
 )  # fmt: skip
+PAST_RECORD = "*"
+PAST_RECORD_WORDS = (
+    " past the record: extrapolated by a log-normal law laid through it; no plan rests on it."
+)
 _DAY_COLUMNS = ("day", "chance", "ready", "held by", "state")
 
 
@@ -27,10 +31,10 @@ def _day(day: date | None, none: str = "") -> str:
     return none if day is None else day_words(day)
 
 
-def _date_of(view: ReadyView, day: date | None) -> str:
-    """A date of 50 or 80 %; today's or an earlier one is in hand."""
+def _date_of(view: ReadyView, day: date | None, guess: date | None) -> str:
+    """A date of 50 or 80 %; today's or an earlier one is in hand; marked past the record."""
     if day is None:
-        return "not known"
+        return f"{day_words(guess)}{PAST_RECORD}" if guess else "not known"
     return "now" if day <= view.today else day_words(day)
 
 
@@ -61,8 +65,8 @@ def _overview(view: ReadyView, stage: StageReady) -> tuple[str, ...]:
         plain(outlook.holds[at]) or "nothing",
         plain(outlook.state[at]),
         _first_ready(view, stage),
-        _date_of(view, outlook.dates.half_on),
-        _date_of(view, outlook.dates.likely_on),
+        _date_of(view, outlook.dates.half_on, outlook.dates.half_past_record),
+        _date_of(view, outlook.dates.likely_on, outlook.dates.likely_past_record),
         _by_day(view, stage),
     )
 
@@ -82,6 +86,14 @@ def _all(view: ReadyView) -> list[str]:
     return lines or ["No stage is left to do."]
 
 
+def _if_asked(view: ReadyView, told: Dates) -> str:
+    if told == Dates(None, None):
+        return ""
+    half = _date_of(view, told.half_on, told.half_past_record)
+    likely = _date_of(view, told.likely_on, told.likely_past_record)
+    return f"; if asked for today, 50 % by {half} and 80 % by {likely}"
+
+
 def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
     rows = {row.kind: row for row in view.branch.requirements if row.job == stage.job.job}
     for need in stage.waits.states:
@@ -95,6 +107,8 @@ def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
             )
         if need.kind in stage.ask_by:
             words += f"; {deadline_words(stage.ask_by[need.kind], view)}"
+        if need.kind in stage.if_asked_today:
+            words += _if_asked(view, stage.if_asked_today[need.kind])
         yield f"{words}."
     yield from (f"call to make: {plain(kind)}." for kind in stage.waits.calls)
 
@@ -153,8 +167,8 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
     return [
         f"{name}, {its_day}: {verdict}.",
         table_text(_DAY_COLUMNS, rows),
-        f"50 % likely: {_date_of(view, outlook.dates.half_on)}; 80 % likely: "
-        f"{_date_of(view, outlook.dates.likely_on)}.",
+        f"50 % likely: {_date_of(view, outlook.dates.half_on, outlook.dates.half_past_record)}; 80 % likely: "
+        f"{_date_of(view, outlook.dates.likely_on, outlook.dates.likely_past_record)}.",
         *_needs(view, stage),
     ]
 
@@ -173,6 +187,8 @@ def ready_text(view: ReadyView, mark: str, *, one: bool) -> str:
     else:
         lines += _all(view)
     lines += _material(view)
+    if any(f"{PAST_RECORD} " in f"{line} " or f"{PAST_RECORD}." in line for line in lines):
+        lines.append(f"{PAST_RECORD}{PAST_RECORD_WORDS}")
     return "\n".join(lines + [f"note: {note}" for note in view.notes])
 
 

@@ -7,7 +7,6 @@ from datetime import date
 from crewplan.model.job_rows import Stage
 from crewplan.model.readiness import NeedChance, StageReadiness
 from crewplan.readiness.ask_by import AskBy
-from crewplan.readiness.givers import COMES_AFTER
 from crewplan.readiness.needs import INSPECTION_PASSED, KIT
 from crewplan.readiness.outlook import SHORT
 from crewplan.readiness.shortages import Shortage
@@ -65,7 +64,12 @@ def behind(after: Mapping[str, Sequence[str]], first: Iterable[str]) -> frozense
     return frozenset(found)
 
 
-def _our_own_turn(need: NeedChance, waits: StageReadiness, inspection_open: bool) -> bool:
+def _our_own_turn(
+    need: NeedChance,
+    waits: StageReadiness,
+    inspection_open: bool,
+    order: Mapping[str, tuple[str, ...]],
+) -> bool:
     """Nobody can be called yet: what comes before it is not in hand, or our own work is not done.
 
     Only for what has not been asked for; what was asked can always be asked after.
@@ -74,8 +78,8 @@ def _our_own_turn(need: NeedChance, waits: StageReadiness, inspection_open: bool
         return False
     if need.kind == INSPECTION_PASSED:
         return inspection_open
-    first = COMES_AFTER.get(need.kind)
-    return any(other.kind == first and other.state not in _IN_HAND for other in waits.states)
+    first = order.get(need.kind, ())
+    return any(other.kind in first and other.state not in _IN_HAND for other in waits.states)
 
 
 def calls_of_stage(
@@ -86,6 +90,7 @@ def calls_of_stage(
     least: float,
     inspection_open: bool,
     ask_by: Mapping[str, AskBy],
+    order: Mapping[str, tuple[str, ...]],
 ) -> list[Call]:
     """Requirements of one stage that are less likely in hand by its day than `least`.
 
@@ -97,12 +102,13 @@ def calls_of_stage(
         least: 1 on a frozen day, else the branch's least chance of readiness.
         inspection_open: the job has an inspection stage that is not done.
         ask_by: by kind, for what is to be asked for.
+        order: by kind what must be in hand before it can be asked for.
     """
     found = [
         Call(need.kind, need.state, stage.job, (stage.stage,), wanted_on, float(need.p[at]), 0.0,
              ask_by.get(need.kind))
         for need in waits.states
-        if need.p[at] < least - _ROUNDING and not _our_own_turn(need, waits, inspection_open)
+        if need.p[at] < least - _ROUNDING and not _our_own_turn(need, waits, inspection_open, order)
     ]  # fmt: skip
     found += [
         Call(kind, "open", stage.job, (stage.stage,), wanted_on, 0.0, 0.0) for kind in waits.calls

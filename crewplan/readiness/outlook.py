@@ -55,23 +55,23 @@ def outlook(
     for item in missing:
         short |= item.by_day > 0
         not_in_stock |= is_frozen & (item.in_stock > 0)
-    state_of = {need.kind: need.state for need in waits.states}
-    least = {need.kind: need.p for need in waits.states}
-    holds: list[str] = []
-    state: list[str] = []
-    for at, kind in enumerate(waits.holds):
-        if short[at] and not (kind and least[kind][at] <= 0):
-            held, stands = KIT, SHORT
-        elif kind:
-            held, stands = kind, state_of[kind]
-        elif not_in_stock[at]:
-            held, stands = KIT, ARRIVING
-        elif before:
-            held, stands = before[0], NOT_DONE
-        else:
-            held, stands = "", IN_HAND
-        holds.append(held)
-        state.append(stands)
+    state_of = {need.kind: (need.kind, need.state) for need in waits.states}
+    least = {need.kind: need.p <= 0 for need in waits.states}
+    nothing = (before[0], NOT_DONE) if before else ("", IN_HAND)
+    told = [state_of.get(kind, nothing) for kind in waits.holds]
+    for at in np.flatnonzero(short | not_in_stock).tolist():
+        kind = waits.holds[at]
+        if short[at] and not (kind and least[kind][at]):
+            told[at] = KIT, SHORT
+        elif not kind:
+            told[at] = KIT, ARRIVING
     p = np.where(short, 0.0, waits.p)
     ready = waits.granted & ~short & ~not_in_stock & (not before)
-    return Outlook(waits.stage, p, ready, tuple(holds), tuple(state), dates(p, days))
+    return Outlook(
+        waits.stage,
+        p,
+        ready,
+        tuple(kind for kind, _ in told),
+        tuple(state for _, state in told),
+        dates(p, days),
+    )

@@ -11,6 +11,7 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import StageReadiness
 from crewplan.readiness.ask_by import AskBy
 from crewplan.readiness.calls import Call
+from crewplan.readiness.dates import Dates
 from crewplan.readiness.orders import Order
 from crewplan.readiness.outlook import Outlook
 from crewplan.readiness.shortages import Missing, Shortage
@@ -35,7 +36,10 @@ class StageReady:
     short: tuple[Shortage, ...]
     """Items that are not there on its day."""
     ask_by: Mapping[str, AskBy]
-    """By kind that is to be asked for (open or refused): the latest day that keeps its day."""
+    """By kind that is to be asked for (open, refused or lapsing): the latest day that keeps its
+    day, what can only be asked for after it included."""
+    if_asked_today: Mapping[str, Dates]
+    """By the same kinds: when the answer is there if asked for today, after what comes first."""
     order_by: Mapping[str, tuple[str, AskBy]]
     """By short item: the supplier (empty: not known), and the latest day that keeps its day."""
 

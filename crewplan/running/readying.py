@@ -2,10 +2,14 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+import numpy as np
+from numpy.typing import NDArray
+
 from crewplan.labour import stage_hours_all
+from crewplan.model.asking_order import asking_order
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.horizon import Horizon
@@ -14,14 +18,17 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.price import Promise, day_of_delay
 from crewplan.readiness import kit, readiness, supply
-from crewplan.readiness.ask_by import ask_by
+from crewplan.readiness.ask_by import ask_by_in_order
 from crewplan.readiness.calls import Call, call_for_item, calls_of_stage, dearest_first
 from crewplan.readiness.chances import asked_of
-from crewplan.readiness.curves import History
+from crewplan.readiness.dates import with_guess
+from crewplan.readiness.guesses import answers_if_asked, guesses, kinds_to_ask, unknown_days
+from crewplan.readiness.history import History, history_of
 from crewplan.readiness.orders import order_by, orders, suppliers
 from crewplan.readiness.outlook import outlook
 from crewplan.readiness.ready_view import ReadyView, StageReady
 from crewplan.readiness.shortages import Claim, Missing, missing_items, shortages
+from crewplan.readiness.waits import Waits
 from crewplan.running.clock import Clock
 from crewplan.running.published import published_days
 from crewplan.running.week import horizon_of
@@ -50,6 +57,10 @@ class _Looked:
     waits: Mapping[str, StageReadiness]
     missing: Mapping[str, tuple[Missing, ...]]
     history: History
+    guessed: Mapping[str, NDArray[np.float64]]
+    """Over `far`: chances of stages of which the record names no day."""
+    far: tuple[date, ...]
+    order: Mapping[str, tuple[str, ...]]
     sellers: Mapping[str, tuple[str, ...]]
 
 
@@ -111,6 +122,10 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
         )
         for row in _line(open_stages, published, jobs)
     ]
+    history = history_of(branch, today)
+    waits = readiness(branch, hours, seen, clock.now, history=history)
+    missing = missing_items(line, store, seen)
+    far = tuple(today + timedelta(days=ahead) for ahead in range(FURTHEST.days + 1))
     return _Looked(
         branch=branch,
         horizon=horizon,
@@ -120,9 +135,12 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
         open_names=frozenset(row.stage for row in open_stages),
         published=published,
         wanted=wanted,
-        waits=readiness(branch, hours, seen, clock.now),
-        missing=missing_items(line, store, seen),
-        history=History(branch.lead_times, today),
+        waits=waits,
+        missing=missing,
+        history=history,
+        guessed=guesses(branch, hours, clock.now, history, unknown_days(waits, missing, seen), far),
+        far=far,
+        order=asking_order(branch.settings),
         sellers=suppliers(branch.arrivals),
     )
 
@@ -134,6 +152,14 @@ def _answer(looked: _Looked, row: Stage) -> StageReady:
     short = shortages(missing, looked.days, wanted_on)
     before = [other for other in row.after if other in looked.open_names]
     inspected = row.kind == "inspection"
+    told = outlook(waits, missing, looked.days, looked.horizon.frozen, before if inspected else ())
+    if name in looked.guessed:
+        told = replace(told, dates=with_guess(told.dates, looked.guessed[name], looked.far))
+    asking = kinds_to_ask(waits, wanted_on)
+
+    def record(kind: str) -> Waits | None:
+        return looked.history.waits(kind, asked_of(kind, job))
+
     return StageReady(
         row=row,
         job=job,
@@ -142,17 +168,12 @@ def _answer(looked: _Looked, row: Stage) -> StageReady:
         published=looked.published.get(name),
         waits=waits,
         missing=missing,
-        outlook=outlook(
-            waits, missing, looked.days, looked.horizon.frozen, before if inspected else ()
-        ),
+        outlook=told,
         short=short,
-        ask_by={
-            need.kind: ask_by(
-                looked.history.waits(need.kind, asked_of(need.kind, job)), wanted_on, least
-            )
-            for need in waits.states
-            if need.state in ("open", "refused")
-        },
+        ask_by=ask_by_in_order(asking, looked.order, record, wanted_on, least),
+        if_asked_today=answers_if_asked(
+            asking, waits.states, looked.order, record, looked.days, FURTHEST.days
+        ),
         order_by={
             row.item: order_by(
                 row.item, looked.sellers.get(row.item, ()), looked.history, wanted_on, least
@@ -178,6 +199,7 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
             1.0 if frozen else looked.branch.settings.ready_probability,
             answer.job.job in inspecting,
             answer.ask_by,
+            looked.order,
         )
         yield from (call_for_item(item, answer.order_by[item.item][1]) for item in answer.short)
 

@@ -190,7 +190,10 @@ def test_a_deadline_that_has_passed_is_told_as_such():
     # by hand: 20 days before 8 May
     assert "should have been asked for by Sat 18 Apr" in gist(view, view.calls[0])
     assert ready_json(view)[0]["ask_by"] == {"permit": {"by": "2026-04-18", "note": ""}}
-    assert "should have been asked for by Sat 18 Apr." in ready_text(view, "", one=True)
+    told = ready_text(view, "", one=True)
+    assert (
+        "should have been asked for by Sat 18 Apr; if asked for today, 50 % by Sat 23 May" in told
+    )
 
 
 def test_every_shape_of_the_answer_tells_the_same_stages_and_the_clock():
