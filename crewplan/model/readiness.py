@@ -12,7 +12,7 @@ from crewplan.model.waiting_rows import RequirementState
 
 
 class NeedChance(NamedTuple):
-    """One requirement of a stage; `p` is over the days asked for; it falls only where a grant lapses."""
+    """One requirement of a stage; `p` is over the days asked for, and only falls with a lapse."""
 
     kind: str
     state: RequirementState

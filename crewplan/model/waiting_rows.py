@@ -66,3 +66,16 @@ class Authority:
     bonding_note: Annotated[str, doc("on bonding and grounding, for the crew sheet")] = ""
     labels_note: Annotated[str, doc("on labels and placards, for the crew sheet")] = ""
     checked_on: Annotated[date | None, doc("when this row was last held to its source")] = None
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """How one inspection of the past ended; the earliest of a job is its first."""
+
+    authority: Annotated[str, doc("who inspected")]
+    inspected_on: Annotated[date, doc("when")]
+    passed: Annotated[bool, doc("yes; no: it had to be put right and inspected again")]
+    job: Annotated[str, doc("whose; empty: a first inspection of a job not told")] = ""
+    return_h: Annotated[
+        float | None, Ge(0), doc("person-hours that putting it right took; empty: not known")
+    ] = None

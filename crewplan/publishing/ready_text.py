@@ -38,6 +38,14 @@ def _date_of(view: ReadyView, day: date | None, guess: date | None) -> str:
     return "now" if day <= view.today else day_words(day)
 
 
+def _half(view: ReadyView, told: Dates) -> str:
+    return _date_of(view, told.half_on, told.half_past_record)
+
+
+def _likely(view: ReadyView, told: Dates) -> str:
+    return _date_of(view, told.likely_on, told.likely_past_record)
+
+
 def _first_ready(view: ReadyView, stage: StageReady) -> str:
     found = next((day for day in view.horizon.days if stage.outlook.ready[view.days.index(day)]),
                  None)  # fmt: skip
@@ -65,8 +73,8 @@ def _overview(view: ReadyView, stage: StageReady) -> tuple[str, ...]:
         plain(outlook.holds[at]) or "nothing",
         plain(outlook.state[at]),
         _first_ready(view, stage),
-        _date_of(view, outlook.dates.half_on, outlook.dates.half_past_record),
-        _date_of(view, outlook.dates.likely_on, outlook.dates.likely_past_record),
+        _half(view, outlook.dates),
+        _likely(view, outlook.dates),
         _by_day(view, stage),
     )
 
@@ -89,9 +97,7 @@ def _all(view: ReadyView) -> list[str]:
 def _if_asked(view: ReadyView, told: Dates) -> str:
     if told == Dates(None, None):
         return ""
-    half = _date_of(view, told.half_on, told.half_past_record)
-    likely = _date_of(view, told.likely_on, told.likely_past_record)
-    return f"; if asked for today, 50 % by {half} and 80 % by {likely}"
+    return f"; if asked for today, 50 % by {_half(view, told)} and 80 % by {_likely(view, told)}"
 
 
 def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
@@ -167,8 +173,7 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
     return [
         f"{name}, {its_day}: {verdict}.",
         table_text(_DAY_COLUMNS, rows),
-        f"50 % likely: {_date_of(view, outlook.dates.half_on, outlook.dates.half_past_record)}; 80 % likely: "
-        f"{_date_of(view, outlook.dates.likely_on, outlook.dates.likely_past_record)}.",
+        f"50 % likely: {_half(view, outlook.dates)}; 80 % likely: {_likely(view, outlook.dates)}.",
         *_needs(view, stage),
     ]
 

@@ -16,6 +16,8 @@ SHORT, ARRIVING, NOT_DONE, IN_HAND = "short", "arriving", "not done", "granted"
 """States beside those of requirements: kit missing, kit not in stock yet on a frozen day, a stage
 before an inspection; and of a stage that nothing holds."""
 
+_SHORT, _ARRIVING = (KIT, SHORT), (KIT, ARRIVING)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outlook:
@@ -55,23 +57,22 @@ def outlook(
     for item in missing:
         short |= item.by_day > 0
         not_in_stock |= is_frozen & (item.in_stock > 0)
-    state_of = {need.kind: (need.kind, need.state) for need in waits.states}
-    least = {need.kind: need.p <= 0 for need in waits.states}
     nothing = (before[0], NOT_DONE) if before else ("", IN_HAND)
-    told = [state_of.get(kind, nothing) for kind in waits.holds]
-    for at in np.flatnonzero(short | not_in_stock).tolist():
-        kind = waits.holds[at]
-        if short[at] and not (kind and least[kind][at]):
-            told[at] = KIT, SHORT
-        elif not kind:
-            told[at] = KIT, ARRIVING
+    told = [*((need.kind, need.state) for need in waits.states), nothing, _SHORT, _ARRIVING]
+    none = len(waits.states)
+    code_of = {need.kind: code for code, need in enumerate(waits.states)}
+    held = np.array([code_of.get(kind, none) for kind in waits.holds], dtype=np.int64)
+    never = np.stack([*(need.p <= 0 for need in waits.states), np.zeros(len(days), np.bool_)])
+    held_for_good = never[held, np.arange(len(days))]
+    held = np.where(not_in_stock & (held == none), none + 2, held)
+    codes = np.where(short & ~held_for_good, none + 1, held).tolist()
     p = np.where(short, 0.0, waits.p)
     ready = waits.granted & ~short & ~not_in_stock & (not before)
     return Outlook(
         waits.stage,
         p,
         ready,
-        tuple(kind for kind, _ in told),
-        tuple(state for _, state in told),
+        tuple(told[code][0] for code in codes),
+        tuple(told[code][1] for code in codes),
         dates(p, days),
     )

@@ -84,7 +84,7 @@ def _together(
     least = np.where(sure, np.inf, chances).argmin(axis=0)
     granted: NDArray[np.bool_] = sure.all(axis=0)
     names = (*(state.kind for state in states), "")
-    holds = tuple(names[index] for index in np.where(granted, len(states), least).tolist())
+    holds = tuple(map(names.__getitem__, np.where(granted, len(states), least).tolist()))
     return chances.prod(axis=0), granted, holds
 
 

@@ -17,7 +17,7 @@ from crewplan.model.job_rows import Job, Stage
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.price import Promise, day_of_delay
-from crewplan.readiness import kit, readiness, supply
+from crewplan.readiness import Kits, readiness, supply
 from crewplan.readiness.ask_by import ask_by_in_order
 from crewplan.readiness.calls import Call, call_for_item, calls_of_stage, dearest_first
 from crewplan.readiness.chances import asked_of
@@ -71,14 +71,14 @@ def _wanted_on(published: PlanRow | None, job: Job, today: date) -> date:
 
 
 def _days(
-    branch: Branch, horizon: Horizon, wanted: Iterable[date], today: date
+    branch: Branch, horizon: Horizon, wanted: Iterable[date], store: Supply, today: date
 ) -> tuple[date, ...]:
     """The horizon's days, and calendar days as far as a record, an arrival or a day wanted goes."""
     known = [today, horizon.days[-1], *wanted]
     known += [
         today + (row.granted_on - row.asked_on) for row in branch.lead_times if row.granted_on
     ]
-    known += [row.expected_on for row in branch.arrivals]
+    known += [day for rows in store.arrivals.values() for day, _ in rows]
     known += [row.granted_on for row in branch.requirements if row.granted_on]
     last = min(max(known), today + FURTHEST)
     every = [today + timedelta(days=ahead) for ahead in range((last - today).days + 1)]
@@ -112,12 +112,13 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
         row.stage: _wanted_on(published.get(row.stage), jobs[row.job], today)
         for row in branch.stages
     }
-    seen = _days(branch, horizon, wanted.values(), today)
+    seen = _days(branch, horizon, wanted.values(), store, today)
     open_stages = [row for row in branch.stages if not hours[row.stage].done]
+    kits = Kits(branch, takeoffs, hours)
     line = [
         Claim(
             row.stage,
-            kit(branch, takeoffs, hours, row.stage),
+            kits.of(row.stage),
             wanted[row.stage] if row.stage in published else None,
         )
         for row in _line(open_stages, published, jobs)
@@ -243,7 +244,7 @@ def ask_ready(
     """
     if stage is not None and stage not in {row.stage for row in branch.stages}:
         raise UnknownStage(f"{stage!r} is no stage of this folder; stages.csv lists them")
-    store = supply(branch)
+    store = supply(branch, local_day(branch.settings, clock.now))
     looked = _look(branch, clock, first, days, store)
     every = [_answer(looked, row) for row in branch.stages]
     still_open = [answer for answer in every if not answer.done]
