@@ -39,6 +39,19 @@ def _dates(told: Dates) -> dict[str, str | None]:
     }
 
 
+def substitutes(view: ReadyView, item: str) -> tuple[str, ...]:
+    """Items that may stand in for one."""
+    return next((row.substitutes for row in view.branch.items if row.item == item), ())
+
+
+def _first_inspection(view: ReadyView, stage: StageReady) -> dict[str, Any] | None:
+    """Of an inspection: the chance that it fails by the record; None of all else."""
+    if stage.row.kind != "inspection" or stage.done:
+        return None
+    told = view.first_visits[stage.job.job]
+    return {"p_fail": round(told.p_fail, _DIGITS), "return_h": told.return_h, "note": told.note}
+
+
 def _missing(view: ReadyView, stage: StageReady, at: int) -> list[dict[str, Any]]:
     """Items that are not there on a day; on a frozen day, items that are not in stock."""
     found = []
@@ -53,6 +66,18 @@ def _missing(view: ReadyView, stage: StageReady, at: int) -> list[dict[str, Any]
             "needed": item.needed,
             "missing": lack,
             "covered_on": covered and covered.isoformat(),
+            "substitutes": list(substitutes(view, item.item)),
+            "on_order": [
+                {
+                    "quantity": due.row.quantity,
+                    "supplier": due.row.supplier,
+                    "expected_on": due.row.expected_on.isoformat(),
+                    "half_on": _day(due.half_on),
+                    "likely_on": _day(due.counts_from),
+                }
+                for due in view.deliveries
+                if due.row.item == item.item
+            ],
         }
         if item.item in stage.order_by:
             supplier, by = stage.order_by[item.item]
@@ -89,6 +114,7 @@ def _stage_rows(view: ReadyView, stage: StageReady) -> list[dict[str, Any]]:
                 "if_asked_today": {}
                 if stage.done
                 else {kind: _dates(told) for kind, told in stage.if_asked_today.items()},
+                "first_inspection": _first_inspection(view, stage),
                 "clock": view.clock,
             }
         )

@@ -6,6 +6,7 @@ from datetime import date
 from crewplan.model.chance import whole_percent
 from crewplan.publishing.call_words import deadline_words, gist, say, whom
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.ready_json import substitutes
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain, waiting_words
 from crewplan.readiness.dates import Dates, dates
@@ -119,15 +120,17 @@ def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
     yield from (f"call to make: {plain(kind)}." for kind in stage.waits.calls)
 
 
-def _shortage(short: Shortage) -> str:
+def _shortage(view: ReadyView, short: Shortage) -> str:
     covered = (
         f"on order, all here by {day_words(short.covered_on)}"
         if short.covered_on is not None
         else f"nothing on order covers it ({short.to_order:g} to order)"
     )
+    others = substitutes(view, short.item)
+    stand_in = f"; {' or '.join(others)} may stand in" if others else ""
     return (
         f"{short.stage}: {short.missing:g} of the {short.needed:g} {short.item} missing on "
-        f"{day_words(short.wanted_on)}; {covered}."
+        f"{day_words(short.wanted_on)}; {covered}{stand_in}."
     )
 
 
@@ -147,9 +150,16 @@ def _order(view: ReadyView, order: Order) -> str:
 
 
 def _material(view: ReadyView) -> list[str]:
-    short = [_shortage(item) for stage in view.stages for item in stage.short]
+    short = [_shortage(view, item) for stage in view.stages for item in stage.short]
     lines = ["Missing material:", *(f"  {line}" for line in short)] if short else []
     return lines + [_order(view, order) for order in view.orders]
+
+
+def _first_inspection(view: ReadyView, stage: StageReady) -> Iterator[str]:
+    if stage.row.kind == "inspection":
+        told = view.first_visits[stage.job.job]
+        right = f"; putting it right takes {told.return_h:g} h" if told.p_fail else ""
+        yield f"fails the first time with {whole_percent(told.p_fail)} % ({told.note}){right}."
 
 
 def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
@@ -175,6 +185,7 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
         table_text(_DAY_COLUMNS, rows),
         f"50 % likely: {_half(view, outlook.dates)}; 80 % likely: {_likely(view, outlook.dates)}.",
         *_needs(view, stage),
+        *_first_inspection(view, stage),
     ]
 
 

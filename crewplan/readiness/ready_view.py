@@ -12,6 +12,8 @@ from crewplan.model.readiness import StageReadiness
 from crewplan.readiness.ask_by import AskBy
 from crewplan.readiness.calls import Call
 from crewplan.readiness.dates import Dates
+from crewplan.readiness.deliveries import Delivery
+from crewplan.readiness.first_visit import FirstVisit
 from crewplan.readiness.orders import Order
 from crewplan.readiness.outlook import Outlook
 from crewplan.readiness.shortages import Missing, Shortage
@@ -60,6 +62,10 @@ class ReadyView:
     orders: tuple[Order, ...]
     calls: tuple[Call, ...]
     """The dearest delay first."""
+    deliveries: tuple[Delivery, ...]
+    """What is on order, and when it is there by the suppliers' record."""
+    first_visits: Mapping[str, FirstVisit]
+    """By job: what the record says of its next inspection."""
     notes: tuple[str, ...]
     """What is not judged."""
 

@@ -22,6 +22,8 @@ from crewplan.readiness.ask_by import ask_by_in_order
 from crewplan.readiness.calls import Call, call_for_item, calls_of_stage, dearest_first
 from crewplan.readiness.chances import asked_of
 from crewplan.readiness.dates import with_guess
+from crewplan.readiness.deliveries import counted_deliveries
+from crewplan.readiness.first_visit import first_visits
 from crewplan.readiness.guesses import answers_if_asked, guesses, kinds_to_ask, unknown_days
 from crewplan.readiness.history import History, history_of
 from crewplan.readiness.orders import order_by, orders, suppliers
@@ -273,5 +275,7 @@ def ask_ready(
         stages=tuple(told),
         orders=to_order,
         calls=calls,
+        deliveries=counted_deliveries(branch, looked.today),
+        first_visits=first_visits(branch, looked.today),
         notes=store.notes,
     )
