@@ -9,10 +9,11 @@ from builders import NOW, branch, job, plane, stage
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewplan.model.material_rows import Arrival, Stock
+from crewplan.model.material_rows import Arrival, Item, Stock
 from crewplan.model.plan_row import PlanRow
-from crewplan.model.waiting_rows import LeadTime, Requirement
+from crewplan.model.waiting_rows import Inspection, LeadTime, Requirement
 from crewplan.publishing.call_words import gist, say, whom
+from crewplan.publishing.day_words import day_words
 from crewplan.publishing.ready_json import READY_COLUMNS, calls_json, ready_cells, ready_json
 from crewplan.publishing.ready_text import calls_text, ready_text
 from crewplan.running.clock import Clock
@@ -246,3 +247,83 @@ def test_the_chance_that_all_is_in_hand_never_falls_with_the_day(
     assert (np.diff(told.outlook.p) >= 0).all()
     assert (np.diff(told.outlook.ready.astype(int)) >= 0).all()
     assert all(told.outlook.p[told.outlook.ready] == 1)
+
+
+def took(*days, kind="permit", authority=""):
+    first = date(2025, 3, 3)
+    return tuple(LeadTime(kind, first, authority, first + timedelta(days=d)) for d in days)
+
+
+def test_a_permit_that_lapses_before_the_stages_day_is_a_call_to_renew_it():
+    row = Requirement("J1", "permit", "granted", date(2026, 3, 2), date(2026, 4, 1), expires_on=THU)
+    view = ask("S1", requirements=(row,), jobs=(job(due_on=FRI),), lead_times=took(9, 10))
+    told = row_of(view, "S1", FRI)
+    assert (told["p_ready"], told["holds"], told["state"]) == (0.0, "permit", "granted")
+    assert row_of(view, "S1", THU)["ready"] is True
+    # by hand: both took 10 days or less
+    assert told["ask_by"] == {"permit": {"by": "2026-04-28", "note": ""}}
+    assert told["if_asked_today"]["permit"]["likely_on"] == "2026-05-13"
+    (call,) = view.calls
+    assert say(view, call) == (
+        "The permit of J1 lapses before Fri 8 May. What does it take to renew it in time?"
+    )
+    assert "permit is in hand until Thu 7 May" in gist(view, call)
+
+
+def test_days_past_the_record_are_marked_in_every_format_and_move_no_chance():
+    """Of four permits one was granted after 10 and one after 20 days; two wait for 40 already."""
+    waiting = tuple(LeadTime("permit", TODAY - timedelta(days=40)) for _ in range(2))
+    asked = Requirement("J1", "permit", "asked", TODAY)
+    view = ask("S1", requirements=(asked,), lead_times=took(10, 20) + waiting)
+    told = row_of(view, "S1", WED)
+    # by hand: 2 of 4 within 20 days, which is 23 May; more than that the record does not say
+    assert (told["half_on"], told["half_past_record"]) == ("2026-05-23", None)
+    assert told["likely_on"] is None
+    past = date.fromisoformat(told["likely_past_record"])
+    assert past > TODAY + timedelta(days=40)
+    assert max(row["p_ready"] for row in ready_json(view)) <= 0.5
+    text = ready_text(view, "", one=True)
+    assert f"80 % likely: {day_words(past)}*." in text
+    assert "* past the record: extrapolated by a log-normal law" in text
+
+
+def test_within_the_record_nothing_is_marked():
+    asked = Requirement("J1", "permit", "asked", TODAY)
+    view = ask("S1", requirements=(asked,), lead_times=took(3, 4, 5))
+    assert "*" not in ready_text(view, "", one=True)
+    assert row_of(view, "S1", WED)["likely_past_record"] is None
+
+
+def test_what_may_stand_in_for_a_short_item_is_told():
+    items = (Item("rail", "module", substitutes=("long rail",)), Item("long rail", "long rail"))
+    view = two_jobs(items=items, stock=(Stock("rail", 2),))
+    assert row_of(view, "S1", WED)["missing"][0]["substitutes"] == ["long rail"]
+    assert "long rail may stand in." in ready_text(view, "", one=False)
+
+
+def test_a_suppliers_record_moves_the_day_of_what_is_on_order():
+    came = tuple(
+        Arrival("module", 1, date(2026, 4, 1), "Yard", date(2026, 4, 1), date(2026, 4, 1 + late))
+        for late in (0, 1, 1, 1, 4)
+    )
+    due = Arrival("module", 19, WED, "Yard")
+    view = ask("S1", needs={"roof": ()}, stock=(), arrivals=(*came, due))
+    # by hand: half within 1 day of the promise, 4 of 5 too
+    (on_order,) = row_of(view, "S1", WED)["missing"][0]["on_order"]
+    assert on_order == {"quantity": 19, "supplier": "Yard", "expected_on": "2026-05-06",
+                        "half_on": "2026-05-07", "likely_on": "2026-05-07"}  # fmt: skip
+    assert row_of(view, "S1", WED)["ready"] is False
+    assert row_of(view, "S1", THU)["ready"] is True
+
+
+def test_an_inspection_says_how_often_the_first_one_fails():
+    tables = {"stages": (stage("S1", kind="inspection"),), "jobs": (job(authority="Hill"),)}
+    view = ask("S1", needs={}, **tables)
+    assert row_of(view, "S1", WED)["first_inspection"] == {
+        "p_fail": 0.0, "return_h": 4.0, "note": "no record"
+    }  # fmt: skip
+    assert "fails the first time with 0 % (no record)." in ready_text(view, "", one=True)
+    record = tuple(Inspection("Hill", date(2026, 1, 5), ok) for ok in (True, True, True, False))
+    told = ready_text(ask("S1", needs={}, inspections=record, **tables), "", one=True)
+    assert "fails the first time with 25 % (1 of its 4 first inspections failed)" in told
+    assert row_of(ask("S1", requirements=(GRANTED,)), "S1", WED)["first_inspection"] is None

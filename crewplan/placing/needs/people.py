@@ -61,7 +61,7 @@ def day_faults(crew: CrewDays, needed: int, certificates: Iterable[str]) -> list
     faults = [DayFault("people", "nobody of crew {crews} is there", empty)]
     few = (crew.counted < needed) & ~empty
     gone = _away(crew, few)
-    who = "people needed" if (crew.counted == crew.count).all() else "people who are no trainees"
+    who = "people needed" if (crew.counted == crew.count).all() else "people needed, trainees apart"
     text = f"{needed} {who}, fewer in crew {{crews}}" + (f" ({gone} away)" if gone else "")
     faults.append(DayFault("people", text, few))
     led = np.array([any(p.role == "lead" for p in there) for there in crew.there], dtype=np.bool_)
