@@ -283,7 +283,7 @@ def test_the_sheet_tells_what_the_authority_asks_for_and_to_check_locally():
     )
     said = "(source: the desk's leaflet, held to it on 2026-04-02; check locally)."
     assert [line.partition(": ")[2] for line in told] == [
-        f"keep 3' 0\" below the ridge free {said}",
+        f"keep 36 in below the ridge free {said}",
         f"permit card on site {said}",
         f"bonding: 6 AWG bare to the farthest rail {said}",
         f"labels: red placard at the meter {said}",
