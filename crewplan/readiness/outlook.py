@@ -52,7 +52,8 @@ def outlook(
         before: stages that an inspection needs and that are not done. The chance leaves them out,
             as the plan's does (their order is the plan's to keep), but it is not ready.
     """
-    is_frozen = np.array([day in frozen for day in days], dtype=np.bool_)
+    is_frozen = np.zeros(len(days), np.bool_)
+    is_frozen[[days.index(day) for day in frozen if day in days]] = True
     short, not_in_stock = np.zeros(len(days), np.bool_), np.zeros(len(days), np.bool_)
     for item in missing:
         short |= item.by_day > 0
@@ -60,8 +61,8 @@ def outlook(
     nothing = (before[0], NOT_DONE) if before else ("", IN_HAND)
     told = [*((need.kind, need.state) for need in waits.states), nothing, _SHORT, _ARRIVING]
     none = len(waits.states)
-    code_of = {need.kind: code for code, need in enumerate(waits.states)}
-    held = np.array([code_of.get(kind, none) for kind in waits.holds], dtype=np.int64)
+    code_of = {need.kind: code for code, need in enumerate(waits.states)} | {"": none}
+    held = np.array(list(map(code_of.__getitem__, waits.holds)), dtype=np.int64)
     never = np.stack([*(need.p <= 0 for need in waits.states), np.zeros(len(days), np.bool_)])
     held_for_good = never[held, np.arange(len(days))]
     held = np.where(not_in_stock & (held == none), none + 2, held)
@@ -72,7 +73,7 @@ def outlook(
         waits.stage,
         p,
         ready,
-        tuple(told[code][0] for code in codes),
-        tuple(told[code][1] for code in codes),
+        tuple(map([kind for kind, _ in told].__getitem__, codes)),
+        tuple(map([state for _, state in told].__getitem__, codes)),
         dates(p, days),
     )

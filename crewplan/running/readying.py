@@ -30,6 +30,7 @@ from crewplan.readiness.orders import order_by, orders, suppliers
 from crewplan.readiness.outlook import outlook
 from crewplan.readiness.ready_view import ReadyView, StageReady
 from crewplan.readiness.shortages import Claim, Missing, missing_items, shortages
+from crewplan.readiness.soon_due import running_out
 from crewplan.readiness.waits import Waits
 from crewplan.running.clock import Clock
 from crewplan.running.published import published_days
@@ -261,6 +262,7 @@ def ask_ready(
         looked.history,
         branch.settings.ready_probability,
     )
+    open_rows = [answer.row for answer in still_open]
     told = still_open
     if stage is not None:
         told = [answer for answer in every if answer.row.stage == stage]
@@ -277,5 +279,8 @@ def ask_ready(
         calls=calls,
         deliveries=counted_deliveries(branch, looked.today),
         first_visits=first_visits(branch, looked.today),
-        notes=store.notes,
+        notes=(
+            *store.notes,
+            *running_out(branch, open_rows, looked.today, looked.horizon.days[-1]),
+        ),
     )

@@ -9,7 +9,8 @@ from builders import NOW, branch, job, plane, stage
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewplan.model.material_rows import Arrival, Item, Stock
+from crewplan.model.material_rows import Arrival, Equipment, Item, Stock
+from crewplan.model.people_rows import Certificate, Crew, Person
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.waiting_rows import Inspection, LeadTime, Requirement
 from crewplan.publishing.call_words import gist, say, whom
@@ -327,3 +328,22 @@ def test_an_inspection_says_how_often_the_first_one_fails():
     told = ready_text(ask("S1", needs={}, inspections=record, **tables), "", one=True)
     assert "fails the first time with 25 % (1 of its 4 first inspections failed)" in told
     assert row_of(ask("S1", requirements=(GRANTED,)), "S1", WED)["first_inspection"] is None
+
+
+def test_what_runs_out_while_a_stage_needs_it_is_said_before():
+    view = ask(
+        stages=(stage(certificates=("roof_anchor",), equipment=("boom", "hoist")),),
+        people=(Person("Bo", "North", "lead", 50.0),),
+        crews=(Crew("North", 46.8, -92.1, ("hoist",), FRI),),
+        certificates=(
+            Certificate("Bo", "roof_anchor", WED),
+            Certificate("Bo", "electrician", WED),
+            Certificate("Al", "roof_anchor", date(2027, 1, 1)),
+        ),
+        equipment=(Equipment("boom", service_due_on=date(2026, 5, 1)), Equipment("mast")),
+    )
+    assert view.notes[1:] == (
+        "roof_anchor of Bo runs out on 2026-05-06; asked for by S1",
+        "boom: service was due on 2026-05-01, not used after it; asked for by S1",
+        "hoist of crew North: service is due on 2026-05-08, not used after it",
+    )
