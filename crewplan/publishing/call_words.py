@@ -71,6 +71,9 @@ def gist(view: ReadyView, call: Call) -> str:
     """Why: what stands how, which stages wait for it, and from when."""
     stages = ", ".join(call.stages)
     wanted = f"{stages} from {day_words(call.wanted_on)}"
+    if call.due_on is not None:
+        was_due = f"due on {day_words(call.due_on)} and not booked in"
+        return f"{call.missing:g} of {call.item} {was_due}; counted on by {wanted}"
     if call.item:
         if call.to_order <= 0:
             there = "all on order" + _here_by(call)
@@ -105,6 +108,9 @@ _SAY: Mapping[str, str] = {
 def say(view: ReadyView, call: Call) -> str:
     """What to say, in one or two sentences."""
     day = day_words(call.wanted_on)
+    if call.due_on is not None:
+        was_due = f"The {call.item} was due on {day_words(call.due_on)}"
+        return f"{was_due}. Has it come? If not, when does it; {call.missing:g} wanted by {day}."
     if call.item:
         sooner = call.missing - call.to_order
         in_place = "" if call.covered_on is None else f" in place of {day_words(call.covered_on)}"

@@ -7,12 +7,15 @@ from datetime import date
 from crewplan.model.job_rows import Stage
 from crewplan.model.readiness import NeedChance, StageReadiness
 from crewplan.readiness.ask_by import AskBy
+from crewplan.readiness.deliveries import Delivery
 from crewplan.readiness.needs import INSPECTION_PASSED, KIT
 from crewplan.readiness.outlook import SHORT
-from crewplan.readiness.shortages import Shortage
+from crewplan.readiness.shortages import Missing, Shortage
 
 _ROUNDING = 1e-9
 _IN_HAND = ("granted", "not_needed")
+OVERDUE = "overdue"
+"""State of a delivery that was expected before today and is not booked in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,8 @@ class Call:
     """Of `missing`: what neither stock nor anything on order ever covers."""
     covered_on: date | None = None
     """When what is on order covers the rest of `missing`; None: nothing of it is on order."""
+    due_on: date | None = None
+    """Of a delivery that is overdue: the first day on which it was expected."""
 
 
 def followers(stages: Iterable[Stage]) -> dict[str, list[str]]:
@@ -122,6 +127,35 @@ def call_for_item(short: Shortage, order_by: AskBy) -> Call:
                 short.item, short.missing, short.to_order, short.covered_on)  # fmt: skip
 
 
+def calls_for_overdue(
+    missing: Iterable[Missing],
+    deliveries: Iterable[Delivery],
+    wanted_on: date,
+    at: int,
+    today: date,
+) -> list[Call]:
+    """Ask where it is: what was expected before today, is not booked in, and a stage counts on.
+
+    Args:
+        missing: the stage's kit over days.
+        deliveries: what is on order.
+        wanted_on: the stage's day.
+        at: where that day stands in the arrays of `missing`.
+        today: for what is overdue.
+    """
+    due: dict[str, date] = {}
+    for delivery in deliveries:
+        row = delivery.row
+        if row.expected_on < today:
+            due[row.item] = min(row.expected_on, due.get(row.item, row.expected_on))
+    return [
+        Call(KIT, OVERDUE, "", (item.stage,), wanted_on, 0.0, 0.0, None, item.item,
+             float(item.in_stock[at]), due_on=due[item.item])
+        for item in missing
+        if item.item in due and item.in_stock[at] > 0 and item.by_day[at] <= 0
+    ]  # fmt: skip
+
+
 def _one(same: Sequence[Call]) -> Call:
     """Calls about one thing as one call, by the stage that wants it first."""
     first = min(same, key=lambda call: call.wanted_on)
@@ -146,9 +180,11 @@ def dearest_first(
         stages: of the branch.
         cost_a_day: by stage that is not done: what ending one day later costs.
     """
-    together: dict[tuple[str, str, str], list[Call]] = {}
+    together: dict[tuple[str, str, str, bool], list[Call]] = {}
     for call in found:
-        together.setdefault((call.job, call.kind, call.item), []).append(call)
+        together.setdefault((call.job, call.kind, call.item, call.state == OVERDUE), []).append(
+            call
+        )
     after = followers(stages)
     told = []
     for same in together.values():

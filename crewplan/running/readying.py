@@ -19,10 +19,16 @@ from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.price import Promise, day_of_delay
 from crewplan.readiness import Kits, readiness, supply
 from crewplan.readiness.ask_by import ask_by_in_order
-from crewplan.readiness.calls import Call, call_for_item, calls_of_stage, dearest_first
+from crewplan.readiness.calls import (
+    Call,
+    call_for_item,
+    calls_for_overdue,
+    calls_of_stage,
+    dearest_first,
+)
 from crewplan.readiness.chances import asked_of
 from crewplan.readiness.dates import with_guess
-from crewplan.readiness.deliveries import counted_deliveries
+from crewplan.readiness.deliveries import Delivery, counted_deliveries
 from crewplan.readiness.first_visit import first_visits
 from crewplan.readiness.guesses import answers_if_asked, guesses, kinds_to_ask, unknown_days
 from crewplan.readiness.history import History, history_of
@@ -34,11 +40,9 @@ from crewplan.readiness.soon_due import running_out
 from crewplan.readiness.waits import Waits
 from crewplan.running.clock import Clock
 from crewplan.running.published import published_days
+from crewplan.running.ready_days import FURTHEST, days_looked_at, in_line, wanted_on_of
 from crewplan.running.week import horizon_of
 from crewplan.takeoff import take_off_all
-
-FURTHEST = timedelta(days=730)
-"""Dates are not looked for later than this from today."""
 
 
 class UnknownStage(Exception):
@@ -64,42 +68,8 @@ class _Looked:
     """Over `far`: chances of stages of which the record names no day."""
     far: tuple[date, ...]
     order: Mapping[str, tuple[str, ...]]
+    deliveries: tuple[Delivery, ...]
     sellers: Mapping[str, tuple[str, ...]]
-
-
-def _wanted_on(published: PlanRow | None, job: Job, today: date) -> date:
-    if published is not None:
-        return min(max(published.start_on, today), today + FURTHEST)
-    return min(max(job.due_on, job.earliest_on, today), today + FURTHEST)
-
-
-def _days(
-    branch: Branch, horizon: Horizon, wanted: Iterable[date], store: Supply, today: date
-) -> tuple[date, ...]:
-    """The horizon's days, and calendar days as far as a record, an arrival or a day wanted goes."""
-    known = [today, horizon.days[-1], *wanted]
-    known += [
-        today + (row.granted_on - row.asked_on) for row in branch.lead_times if row.granted_on
-    ]
-    known += [day for rows in store.arrivals.values() for day, _ in rows]
-    known += [row.granted_on for row in branch.requirements if row.granted_on]
-    last = min(max(known), today + FURTHEST)
-    every = [today + timedelta(days=ahead) for ahead in range((last - today).days + 1)]
-    return tuple(sorted({*every, *horizon.days}))
-
-
-def _line(
-    stages: Iterable[Stage], published: Mapping[str, PlanRow], jobs: Mapping[str, Job]
-) -> list[Stage]:
-    """Published stages by their start, then the others by promise and priority."""
-
-    def place(stage: Stage) -> tuple[bool, date, str, int]:
-        row, job = published.get(stage.stage), jobs[stage.job]
-        if row is not None:
-            return (False, row.start_on, row.start_half, 0)
-        return (True, job.due_on, "", job.priority)
-
-    return sorted(stages, key=place)
 
 
 def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Supply) -> _Looked:
@@ -112,10 +82,10 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
     for plan_row in sorted(branch.plan, key=lambda row: (row.start_on, row.part)):
         published.setdefault(plan_row.stage, plan_row)
     wanted = {
-        row.stage: _wanted_on(published.get(row.stage), jobs[row.job], today)
+        row.stage: wanted_on_of(published.get(row.stage), jobs[row.job], today)
         for row in branch.stages
     }
-    seen = _days(branch, horizon, wanted.values(), store, today)
+    seen = days_looked_at(branch, horizon, wanted.values(), store, today)
     open_stages = [row for row in branch.stages if not hours[row.stage].done]
     kits = Kits(branch, takeoffs, hours)
     line = [
@@ -124,7 +94,7 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
             kits.of(row.stage),
             wanted[row.stage] if row.stage in published else None,
         )
-        for row in _line(open_stages, published, jobs)
+        for row in in_line(open_stages, published, jobs)
     ]
     history = history_of(branch, today)
     waits = readiness(branch, hours, seen, clock.now, history=history)
@@ -145,6 +115,7 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
         guessed=guesses(branch, hours, clock.now, history, unknown_days(waits, missing, seen), far),
         far=far,
         order=asking_order(branch.settings),
+        deliveries=counted_deliveries(branch, today),
         sellers=suppliers(branch.arrivals),
     )
 
@@ -206,6 +177,13 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
             looked.order,
         )
         yield from (call_for_item(item, answer.order_by[item.item][1]) for item in answer.short)
+        yield from calls_for_overdue(
+            answer.missing,
+            looked.deliveries,
+            answer.wanted_on,
+            bisect_left(looked.days, answer.wanted_on),
+            looked.today,
+        )
 
 
 def _cost_a_day(looked: _Looked, answers: Iterable[StageReady]) -> dict[str, float]:
@@ -277,7 +255,7 @@ def ask_ready(
         stages=tuple(told),
         orders=to_order,
         calls=calls,
-        deliveries=counted_deliveries(branch, looked.today),
+        deliveries=looked.deliveries,
         first_visits=first_visits(branch, looked.today),
         notes=(
             *store.notes,

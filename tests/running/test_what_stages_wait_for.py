@@ -347,3 +347,21 @@ def test_what_runs_out_while_a_stage_needs_it_is_said_before():
         "boom: service was due on 2026-05-01, not used after it; asked for by S1",
         "hoist of crew North: service is due on 2026-05-08, not used after it",
     )
+
+
+def test_a_delivery_that_is_overdue_and_counted_on_is_a_call():
+    late = Arrival("module", 19, date(2026, 5, 1), "Yard")
+    view = two_jobs(stock=(Stock("module", 19),), arrivals=(late,))
+    (call,) = view.calls
+    # J1 is promised first and has its 19 from stock; J2 counts on what was due
+    assert (call.state, call.stages, call.missing, whom(view, call)) == (
+        "overdue", ("S2",), 19, "Yard"
+    )  # fmt: skip
+    assert gist(view, call) == (
+        "19 of module due on Fri 1 May and not booked in; counted on by S2 from Fri 8 May"
+    )
+    assert say(view, call) == (
+        "The module was due on Fri 1 May. Has it come? If not, when does it; 19 wanted by "
+        "Fri 8 May."
+    )
+    assert two_jobs(stock=(Stock("module", 38),), arrivals=(late,)).calls == ()
