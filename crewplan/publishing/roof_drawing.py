@@ -157,8 +157,19 @@ def _modules(sheet: _Sheet) -> Iterator[str]:
 
 def _rails(sheet: _Sheet) -> Iterator[str]:
     for row in sheet.marks.rows:
-        for up in row.rails_up_mm:
-            yield line("rail", sheet.at(0, up), sheet.at(row.length_mm, up))
+        for up, _, splices in row.rails:
+            for run in row.runs:
+                ends = run.left_mm, run.left_mm + run.length_mm
+                yield line("rail", sheet.at(ends[0], up), sheet.at(ends[1], up))
+            for along in splices:
+                yield from _splice(sheet.at(along, up))
+
+
+def _splice(at: Point) -> Iterator[str]:
+    """Two strokes across a rail."""
+    x, y = at
+    for side in (x - 0.4, x + 0.4):
+        yield line("rail", (side, y - 1.1), (side, y + 1.1))
 
 
 def _square(sheet: _Sheet) -> Iterator[str]:
@@ -183,8 +194,8 @@ def _chalk(sheet: _Sheet) -> Iterator[str]:
 
 def _seats(sheet: _Sheet) -> Iterator[str]:
     for row in sheet.marks.rows:
-        for up in row.rails_up_mm:
-            for along in row.seats_mm:
+        for up, seats, _ in row.rails:
+            for along in seats:
                 yield dot(sheet.at(along, up), 0.95)
 
 
@@ -237,6 +248,8 @@ def _key(sheet: _Sheet) -> Iterator[str]:
         yield words(text, (x + 10.5, row + 1), _TEXT)
     yield dot((118.0, y), 0.95)
     yield words("attachment", (120.5, y + 1), _TEXT)
+    yield from _splice((118.0, y + 4.6))
+    yield words("splice", (120.5, y + 5.6), _TEXT)
     bar = _BAR_MM[sheet.units]
     start, end = (2.0, y + 11.0), (2.0 + bar, y + 11.0)
     yield line("rail", start, end)

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Mapping
 
 from crewplan.model.job_rows import Electrical, Plane
+from crewplan.model.takeoff import PlaneTakeOff
 from crewplan.publishing.crew_sheet.blocks import Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.screen_units import quantity
@@ -51,6 +52,8 @@ def _planes(facts: SheetFacts) -> Iterator[str]:
         if plane.unevenness_mm:
             out = tape_words(plane.unevenness_mm, facts.units)
             words += f"; {out} out of flat, take shims"
+        if plane.covering == "metal":
+            words += "; taken as standing seam (assumed): clamps on seams, no hole in the roof"
         yield words + "."
 
 
@@ -72,6 +75,11 @@ def _authority(facts: SheetFacts) -> Iterator[str]:
             yield f"{row.authority}: {row.crew_note} (source: {source}; check locally)."
 
 
+def _flagged(counted: PlaneTakeOff) -> tuple[str, ...]:
+    check = counted.uplift
+    return (check.text,) if check is not None and check.word == "flagged" else ()
+
+
 def special(facts: SheetFacts) -> tuple[str, ...]:
     """What is not the same on every roof."""
     job = facts.job
@@ -83,7 +91,7 @@ def special(facts: SheetFacts) -> tuple[str, ...]:
         told += [
             f"{text[:1].upper()}{lengths_in(text[1:], facts.units)}."
             for row in facts.takeoff.planes
-            for text in row.problems
+            for text in (*row.problems, *_flagged(row))
         ]
     told += _authority(facts)
     if job.access_note:
