@@ -42,7 +42,25 @@ EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day")
 
 MODULES = (("M400", 1134, 1722, 21.5, 400), ("M430", 1134, 1762, 22.0, 430))
 RACKING = (
-    ("yard_rail", 6, 40, 1220, 406, 4270, 60, "invented", "no", 12200, 300, 7.9, 64, 18, 16, 12, 10),
+    (
+        "yard_rail",
+        6,
+        40,
+        1220,
+        406,
+        4270,
+        60,
+        "invented",
+        "no",
+        12200,
+        300,
+        7.9,
+        64,
+        18,
+        16,
+        12,
+        10,
+    ),
 )
 
 STEPS = (("hand_over", "commissioning", "ground", "visit", "production_check", 1),)

@@ -54,7 +54,14 @@ class UpliftCheck:
     """Lags against the wind's pull; the structural letter decides, whatever the word is."""
 
     word: Literal["not checked", "flagged", "not flagged"]
-    text: str
+    missing: tuple[str, ...] = ()
+    """Columns without which nothing is checked."""
+    lags: int = 1
+    """In one attachment; 0: clamps, which hold without."""
+    uplift_n: float | None = None
+    """On the worst attachment."""
+    holds_n: float | None = None
+    """Reference withdrawal of its lags."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from crewplan.takeoff.patterns import MOST_WAYS, best_patterns
-from crewplan.takeoff.splices import Pieces, Spans, can_begin_with, ways_to_splice
+from crewplan.takeoff.splices import Pieces, Spans, way_beginning_with, ways_to_splice
 
 _ROUNDING_MM = 1e-6
 _DIGITS = 4
@@ -248,7 +248,9 @@ def _with_full_lengths(
             )
             for rest in sorted(rests):
                 for places, step in ((kind.places, 1), (turned, -1)):
-                    way = can_begin_with(rest, kind.length_mm, stock_mm, places, least_mm)
+                    way = way_beginning_with(
+                        rest, len(own[0]) - 1, kind.length_mm, stock_mm, places, least_mm
+                    )
                     if way is not None:
                         found[way[::step]] = None
         wider[kind] = tuple(found)

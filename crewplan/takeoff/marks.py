@@ -136,6 +136,11 @@ def _notes(plane: Plane, rows: tuple[RowMarks, ...], line_b_mm: float | None) ->
         )
     if plane.width_mm is None or plane.slope_mm is None:
         notes.append("the plane's own size is not known: its edges are not drawn in full")
+    if plane.covering == "metal":
+        notes.append(
+            "metal, taken as standing seam (assumed): the rafters told and drawn here stand for"
+            " seams; where there are none, ask before anybody drills"
+        )
     unseated = [row for row in rows if not row.seats_mm]
     if plane.first_rafter_mm is None or line_b_mm is None:
         notes.append(

@@ -172,7 +172,6 @@ def _uplift(
             for rail in rails
         )
     return lag_check(
-        plane.plane,
         plane.uplift_pa,
         plane.rafter_gravity,
         (racking.lag_diameter_mm, racking.lag_thread_mm),

@@ -56,17 +56,6 @@ def ways_to_splice(
     return tuple(ways)[:_MOST_WAYS]
 
 
-def can_begin_with(
-    piece_mm: float, length_mm: float, stock_mm: float, places: Spans, least_mm: float
-) -> Pieces | None:
-    """The way that begins with a piece, then goes on with the longest; None: there is none."""
-    reached = _reached(length_mm, stock_mm, places, least_mm)
-    for count, spans in enumerate(reached):
-        if _ends(spans, length_mm, stock_mm, least_mm):
-            return _going_on(piece_mm, count, length_mm, stock_mm, places, least_mm)
-    return None
-
-
 def _from_left(
     length_mm: float, stock_mm: float, places: Spans, least_mm: float
 ) -> Iterable[Pieces]:
@@ -78,15 +67,16 @@ def _from_left(
         return
     firsts = sorted({end for span in reached[1] for end in span}, reverse=True)
     for first in firsts:
-        way = _going_on(first, cuts, length_mm, stock_mm, places, least_mm)
+        way = way_beginning_with(first, cuts, length_mm, stock_mm, places, least_mm)
         if way is not None:
             yield way
 
 
-def _going_on(
+def way_beginning_with(
     first_mm: float, cuts: int, length_mm: float, stock_mm: float, places: Spans, least_mm: float
 ) -> Pieces | None:
-    """A first cut, then each next one as far right as it may lie; None where that does not end."""
+    """A first piece, then each next cut as far right as it may lie; None where that does not end
+    after so many cuts."""
     least = max(least_mm, _ROUNDING_MM)
     if not any(low - _ROUNDING_MM <= first_mm <= high + _ROUNDING_MM for low, high in places):
         return None

@@ -46,9 +46,11 @@ def seat_staggered(
         for pairs in (_pairs(rail, rafters, cantilever_mm) for rail in level)
     )
     for wide in (False, True):
-        choices = [
-            _choices(level, rafters, spaces_per_span, cantilever_mm, wide) for level in levels
-        ]
+        by_level = {
+            level: _choices(level, rafters, spaces_per_span, cantilever_mm, wide)
+            for level in dict.fromkeys(levels)
+        }
+        choices = [by_level[level] for level in levels]
         shared, chain = _best_chain(choices)
         if shared == 0 and sum(choice.seats for choice in chain) == least:
             break

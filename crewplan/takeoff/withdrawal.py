@@ -6,11 +6,12 @@ the formula behind table 12.2A. Taken as it stands: no factor for the load's dur
 wood or heat, no dead load taken off the uplift.
 """
 
+from typing import Literal
+
 from crewplan.model.takeoff import UpliftCheck
 
 _MM_PER_INCH = 25.4
 _NEWTON_PER_POUND = 0.45359237 * 9.80665
-DEFERS = "see the structural letter, which decides"
 
 
 def withdrawal_n_per_mm(gravity: float, diameter_mm: float) -> float:
@@ -34,7 +35,6 @@ def carried_mm(length_mm: float, seats_mm: tuple[float, ...]) -> float:
 
 
 def lag_check(
-    plane: str,
     pressure_pa: float | None,
     gravity: float | None,
     lag_mm: tuple[float | None, float | None],
@@ -44,38 +44,27 @@ def lag_check(
     """Whether the uplift on the worst attachment is over its lags' reference withdrawal.
 
     Args:
-        plane: whose name the sentence begins with.
         pressure_pa: design pressure that lifts the modules; None: not stated.
         gravity: of the rafters' wood; None: not known.
         lag_mm: diameter, and length of thread in the rafter.
         lags: in one attachment; 0: it is held by none.
-        uplift_per_attachment_n: None where it cannot be told.
+        uplift_per_attachment_n: None where it cannot be told, since no place is known.
     """
-    told = f"plane {plane}: lag withdrawal against uplift"
     diameter, thread = lag_mm
-    if lags == 0:
-        return UpliftCheck(
-            "not checked", f"{told} not checked, no lags here (clamps on seams); {DEFERS}"
-        )
-    missing = [
-        name
-        for name, value in (
-            ("uplift_pa", pressure_pa),
-            ("rafter_gravity", gravity),
-            ("lag_diameter_mm", diameter),
-            ("lag_thread_mm", thread),
-        )
-        if value is None
-    ]
-    if gravity is None or diameter is None or thread is None or uplift_per_attachment_n is None:
-        why = f" ({', '.join(missing)} not stated)" if missing else ""
-        return UpliftCheck("not checked", f"{told} not checked{why}; {DEFERS}")
+    stated = {
+        "uplift_pa": pressure_pa,
+        "rafter_gravity": gravity,
+        "lag_diameter_mm": diameter,
+        "lag_thread_mm": thread,
+        "first_rafter_mm": uplift_per_attachment_n if pressure_pa is not None else 0.0,
+    }
+    missing = tuple(name for name, value in stated.items() if value is None)
+    if lags == 0 or gravity is None or diameter is None or thread is None:
+        return UpliftCheck("not checked", missing if lags else (), lags)
+    if uplift_per_attachment_n is None:
+        return UpliftCheck("not checked", missing, lags)
     holds = lags * thread * withdrawal_n_per_mm(gravity, diameter)
-    sums = (
-        f"{uplift_per_attachment_n:.0f} N on the worst attachment, its reference withdrawal is"
-        f" {holds:.0f} N"
+    word: Literal["flagged", "not flagged"] = (
+        "flagged" if uplift_per_attachment_n > holds else "not flagged"
     )
-    if uplift_per_attachment_n > holds:
-        over = uplift_per_attachment_n - holds
-        return UpliftCheck("flagged", f"{told} FLAGGED: {sums}, {over:.0f} N too little; {DEFERS}")
-    return UpliftCheck("not flagged", f"{told} not flagged: {sums}; this proves nothing, {DEFERS}")
+    return UpliftCheck(word, (), lags, uplift_per_attachment_n, holds)

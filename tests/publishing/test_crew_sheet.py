@@ -245,7 +245,7 @@ def test_lags_against_uplift_are_flagged_or_not_checked_and_never_called_safe():
     flagged = told(facts_of("J01-roof"))  # demo_data: 2900 Pa on one roof
     assert flagged.count("lag withdrawal against uplift FLAGGED") >= 2  # roof page and briefing
     clamped = told(facts_of())
-    assert "lag withdrawal against uplift not checked, no lags here" in clamped
+    assert "lag withdrawal against uplift not checked (no lags, clamps on seams)" in clamped
     for words in (flagged, clamped):
         assert "see the structural letter, which decides" in words
         assert not any("safe" in text for text in re.findall(r"lag withdrawal[^.]*\.", words))

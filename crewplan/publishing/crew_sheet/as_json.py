@@ -87,7 +87,7 @@ def sheet_json(facts: SheetFacts) -> dict[str, Any]:
             if plane.shims is not None
         ],
         "uplift": [
-            {"plane": plane.plane, "word": plane.uplift.word, "text": plane.uplift.text}
+            {"plane": plane.plane} | dict(_rounded(asdict(plane.uplift)))
             for plane in facts.takeoff.planes
             if plane.uplift is not None
         ],

@@ -7,8 +7,9 @@ from crewplan.model.job_rows import Electrical, Plane
 from crewplan.model.takeoff import PlaneTakeOff
 from crewplan.publishing.crew_sheet.blocks import Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
-from crewplan.publishing.screen_units import quantity
+from crewplan.publishing.screen_units import UnitSystem, quantity
 from crewplan.publishing.tape import lengths_in, tape_words
+from crewplan.publishing.uplift_words import uplift_words
 from crewplan.publishing.waiting_words import plain
 
 _GENERAL = (
@@ -75,9 +76,10 @@ def _authority(facts: SheetFacts) -> Iterator[str]:
             yield f"{row.authority}: {row.crew_note} (source: {source}; check locally)."
 
 
-def _flagged(counted: PlaneTakeOff) -> tuple[str, ...]:
+def _flagged(counted: PlaneTakeOff, units: UnitSystem) -> tuple[str, ...]:
     check = counted.uplift
-    return (check.text,) if check is not None and check.word == "flagged" else ()
+    flagged = check is not None and check.word == "flagged"
+    return (uplift_words(counted, units),) if flagged else ()
 
 
 def special(facts: SheetFacts) -> tuple[str, ...]:
@@ -91,7 +93,7 @@ def special(facts: SheetFacts) -> tuple[str, ...]:
         told += [
             f"{text[:1].upper()}{lengths_in(text[1:], facts.units)}."
             for row in facts.takeoff.planes
-            for text in (*row.problems, *_flagged(row))
+            for text in (*row.problems, *_flagged(row, facts.units))
         ]
     told += _authority(facts)
     if job.access_note:

@@ -4,12 +4,12 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from crewplan.model.marks import PlaneMarks, RowMarks
-from crewplan.model.takeoff import PlaneTakeOff
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Lines, Picture, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.roof_drawing import TooLarge, roof_drawing
 from crewplan.publishing.screen_units import UnitSystem
 from crewplan.publishing.tape import TAPE_UNIT, lengths_in, tape, tape_words
+from crewplan.publishing.uplift_words import uplift_words
 
 _UNIT_WORDS: dict[UnitSystem, str] = {"us": "inches", "metric": "mm"}
 _NO_BREAK = "\u00a0"
@@ -102,10 +102,6 @@ def load_words(marks: PlaneMarks) -> Iterator[str]:
         yield f"Load: {len(on)} rafters carry the attachments, at most {most} each ({worst})."
 
 
-def _uplift(counted: PlaneTakeOff) -> tuple[str, ...]:
-    return (counted.uplift.text,) if counted.uplift else ()
-
-
 def _plane(facts: SheetFacts, marks: PlaneMarks) -> Section:
     units = facts.units
     blocks: list[Block] = []
@@ -125,7 +121,8 @@ def _plane(facts: SheetFacts, marks: PlaneMarks) -> Section:
     counted = next(row for row in facts.takeoff.planes if row.plane == marks.plane)
     notes = tuple(
         f"{note[:1].upper()}{lengths_in(note[1:], units)}."
-        for note in (*marks.notes, *counted.problems, *counted.notes, *_uplift(counted))
+        for note in (*marks.notes, *counted.problems, *counted.notes, uplift_words(counted, units))
+        if note
     )
     if notes:
         blocks.append(Lines(notes))
