@@ -6,6 +6,7 @@ Seen from outside, square to the roof, the eave below. Paper is in mm, y downwar
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from crewplan.model.marks import PlaneMarks
 from crewplan.publishing.screen_units import UnitSystem
@@ -177,9 +178,15 @@ def _square(sheet: _Sheet) -> Iterator[str]:
     corner = sheet.at(square.along_mm, square.up_mm)
     yield line("diagonal", sheet.at(0, 0), corner)
     yield line("diagonal", sheet.at(square.along_mm, 0), sheet.at(0, square.up_mm))
-    middle = sheet.at(square.along_mm / 2, square.up_mm / 2)
+    x, y = sheet.at(square.along_mm / 2, _between_rails(sheet.marks, square.up_mm / 2))
     text = f"both diagonals {tape_words(square.diagonal_mm, sheet.units)}"
-    yield words(text, (middle[0], middle[1] - 1.2), _TEXT, "middle", bold=True)
+    yield words(text, (x, y + 0.3 * _TEXT), _TEXT, "middle", bold=True)
+
+
+def _between_rails(marks: PlaneMarks, up_mm: float) -> float:
+    """The middle between two rails that lies nearest, so that words there hide no attachment."""
+    ups = [up for row in marks.rows for up in row.rails_up_mm]
+    return min(((a + b) / 2 for a, b in pairwise(ups)), key=lambda middle: abs(middle - up_mm))
 
 
 def _chalk(sheet: _Sheet) -> Iterator[str]:

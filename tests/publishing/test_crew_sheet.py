@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from builders import job, module, plane, racking
 from sheet_cases import (
     ROOF,
     UNPLACED,
@@ -21,10 +22,13 @@ from sheet_cases import (
 from crewplan.publishing.crew_sheet.as_json import sheet_json
 from crewplan.publishing.crew_sheet.as_text import sheet_text
 from crewplan.publishing.crew_sheet.blocks import VerdictCard
+from crewplan.publishing.crew_sheet.roof import load_words, marks_grid
 from crewplan.publishing.crew_sheet.work_order import open_without
 from crewplan.publishing.expected_power import expected_power_w
 from crewplan.publishing.site_cautions import ADVICE_ONLY
 from crewplan.publishing.spares import SPARES, SpareRule, spare
+from crewplan.takeoff import take_off
+from crewplan.takeoff.marks import plane_marks
 
 
 def told(facts):
@@ -231,6 +235,20 @@ def test_without_measured_rafters_the_cut_list_is_a_proposal():
     bare = next(p.job for p in week().branch.planes if p.first_rafter_mm is None)
     assert "the pieces are a proposal" in told(facts_of(stages[bare]))
     assert "the pieces are a proposal" not in told(facts_of())
+
+
+def test_staggered_rails_are_told_one_by_one_and_rows_that_lie_differently_with_their_own_marks():
+    roof = plane(rows=(6, 3), row_orientations=("portrait", "landscape"), row_left_mm=(0, 600),
+                 array_left_mm=1000.0, first_rafter_mm=690.0, array_up_mm=300.0)  # fmt: skip
+    rails = racking(cantilever_mm=600.0, staggered=True)
+    counted = take_off(job(), [(roof, module(), rails)]).planes[0]
+    grid = marks_grid(plane_marks(roof, module(), rails, counted), "metric")
+    assert [row[0] for row in grid.rows] == ["1L", "1U", "2L", "2U"]
+    assert [row[2] for row in grid.rows] == ["0", "0", "600", "600"]
+    # by hand: 1722 / 4 and 3 / 4; the lying row begins at 1728.35, and 1134 / 4 and 3 / 4 more
+    assert [row[4] for row in grid.rows] == ["430", "1292", "2012", "2579"]
+    told = " ".join(load_words(plane_marks(roof, module(), rails, counted)))
+    assert "at most 3 each" in told
 
 
 def test_shims_are_told_as_what_eight_of_ten_such_roofs_take_with_what_is_assumed():

@@ -62,30 +62,27 @@ def _by_rafter(marks: PlaneMarks, seats_mm: Sequence[float], units: UnitSystem) 
     )
 
 
-def _numbered(marks: PlaneMarks, row: RowMarks, units: UnitSystem) -> str:
-    """Where both rails' attachments are, told once where they are alike."""
-    lower = _by_rafter(marks, row.seats_mm, units)
+def _row_cells(marks: PlaneMarks, row: RowMarks, units: UnitSystem) -> Iterator[tuple[str, ...]]:
+    """One line for both rails of a row; one each (L lower, U upper) where they are staggered."""
+    ends = str(row.modules), tape(row.left_mm, units), tape(row.length_mm, units)
     if row.seats_mm == row.upper_seats_mm:
-        return lower
-    return f"lower {lower}. Upper {_by_rafter(marks, row.upper_seats_mm, units)}"
+        ups = " and ".join(tape(up, units) for up in row.rails_up_mm)
+        yield str(row.row), *ends, ups, str(row.attachments), _by_rafter(marks, row.seats_mm, units)
+        return
+    for letter, (up, seats, _) in zip("LU", row.rails, strict=True):
+        places = _by_rafter(marks, seats, units)
+        yield f"{row.row}{letter}", *ends, tape(up, units), str(len(seats)), places
 
 
 def marks_grid(marks: PlaneMarks, units: UnitSystem) -> Grid:
     """Rails up from line A, and attachments along from line B, by row."""
-    rows = tuple(
-        (
-            str(row.row), str(row.modules), tape(row.left_mm, units), tape(row.length_mm, units),
-            " and ".join(tape(up, units) for up in row.rails_up_mm),
-            str(row.attachments), _numbered(marks, row, units),
-        )
-        for row in marks.rows
-    )  # fmt: skip
+    rows = tuple(cells for row in marks.rows for cells in _row_cells(marks, row, units))
     unit = TAPE_UNIT[units]
     columns = (
         "Row", "Modules", f"Begins, {unit}", f"Rail, {unit}", f"Rails above A, {unit}",
         "Attachments", f"On each rail, from B, {unit}",
     )  # fmt: skip
-    return Grid(columns, rows, (0.06, 0.1, 0.09, 0.11, 0.17, 0.14, 0.33), figures=(0, 1, 2, 3, 5))
+    return Grid(columns, rows, (0.06, 0.1, 0.09, 0.1, 0.14, 0.13, 0.38), figures=(0, 1, 2, 3, 5))
 
 
 def load_words(marks: PlaneMarks) -> Iterator[str]:
