@@ -116,9 +116,18 @@ def _ends(spans: Spans, length_mm: float, stock_mm: float, least_mm: float) -> b
 
 
 def _both(first: Spans, second: Spans) -> Spans:
-    """What lies in both."""
-    shared = ((max(a, c), min(b, d)) for a, b in first for c, d in second if max(a, c) <= min(b, d))
-    return tuple(sorted(shared))
+    """What lies in both; each ascending and apart."""
+    shared: list[tuple[float, float]] = []
+    i = j = 0
+    while i < len(first) and j < len(second):
+        low, high = max(first[i][0], second[j][0]), min(first[i][1], second[j][1])
+        if low <= high:
+            shared.append((low, high))
+        if first[i][1] < second[j][1]:
+            i += 1
+        else:
+            j += 1
+    return tuple(shared)
 
 
 def _merged(spans: Spans) -> Spans:

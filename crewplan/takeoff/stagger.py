@@ -16,6 +16,11 @@ _MOST = 400
 """Arrangements of one rail that are compared; a row of ten modules has at most some hundreds."""
 
 
+_LONGEST = 30
+"""Attachments of a rail beyond which only every m-th rafter is tried: some 20 m, and far longer
+than any house's."""
+
+
 class _Choice(NamedTuple):
     """What the rails of a level sit on."""
 
@@ -52,7 +57,8 @@ def seat_staggered(
         }
         choices = [by_level[level] for level in levels]
         shared, chain = _best_chain(choices)
-        if shared == 0 and sum(choice.seats for choice in chain) == least:
+        most = max((len(on) for choice in chain for on in choice.rails), default=0)
+        if (shared == 0 and sum(choice.seats for choice in chain) == least) or most > _LONGEST:
             break
     seats = tuple(
         tuple(
