@@ -6,7 +6,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.material_rows import Item
 from crewplan.model.readiness import Supply
 from crewplan.readiness.deliveries import counted_deliveries
-from crewplan.takeoff import TAKEOFF_ITEMS
+from crewplan.takeoff import TAKEOFF_ITEMS, words_used
 
 
 def supply(branch: Branch, today: date | None = None) -> Supply:
@@ -28,7 +28,8 @@ def supply(branch: Branch, today: date | None = None) -> Supply:
         if due.counts_from is not None:
             arrivals.setdefault(due.row.item, []).append((due.counts_from, due.row.quantity))
     serving = serving_items(branch)
-    absent = [word for word in TAKEOFF_ITEMS if word not in serving]
+    used = words_used(frozenset(plane.covering for plane in branch.planes))
+    absent = [word for word in used if word not in serving]
     notes = [f"not kept in the store, so not judged: {', '.join(absent)}"] if absent else []
     return Supply(
         on_hand,

@@ -94,7 +94,7 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
 
 
 def _cells(table: str, text: str) -> Cells:
-    """Cells of a row; columns that came to the model after it was written are empty."""
+    """Cells as they were written; columns that the table has got since are empty."""
     cells = tuple(json.loads(text))
     return (*cells, *("",) * (len(columns_of(table)) - len(cells)))
 
