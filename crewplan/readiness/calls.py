@@ -127,27 +127,27 @@ def call_for_item(short: Shortage, order_by: AskBy) -> Call:
                 short.item, short.missing, short.to_order, short.covered_on)  # fmt: skip
 
 
-def calls_for_overdue(
-    missing: Iterable[Missing],
-    deliveries: Iterable[Delivery],
-    wanted_on: date,
-    at: int,
-    today: date,
-) -> list[Call]:
-    """Ask where it is: what was expected before today, is not booked in, and a stage counts on.
-
-    Args:
-        missing: the stage's kit over days.
-        deliveries: what is on order.
-        wanted_on: the stage's day.
-        at: where that day stands in the arrays of `missing`.
-        today: for what is overdue.
-    """
+def overdue(deliveries: Iterable[Delivery], today: date) -> dict[str, date]:
+    """By item that was expected before today and is not booked in: since when."""
     due: dict[str, date] = {}
     for delivery in deliveries:
         row = delivery.row
         if row.expected_on < today:
             due[row.item] = min(row.expected_on, due.get(row.item, row.expected_on))
+    return due
+
+
+def calls_for_overdue(
+    missing: Iterable[Missing], due: Mapping[str, date], wanted_on: date, at: int
+) -> list[Call]:
+    """Ask where it is: what is overdue and a stage counts on.
+
+    Args:
+        missing: the stage's kit over days.
+        due: by item, as `overdue` tells it.
+        wanted_on: the stage's day.
+        at: where that day stands in the arrays of `missing`.
+    """
     return [
         Call(KIT, OVERDUE, "", (item.stage,), wanted_on, 0.0, 0.0, None, item.item,
              float(item.in_stock[at]), due_on=due[item.item])

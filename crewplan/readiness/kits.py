@@ -72,6 +72,10 @@ class Kits:
         return {row.item: row for row in self.branch.items}
 
     @cached_property
+    def _kinds(self) -> frozenset[str]:
+        return frozenset(row.module for row in self.branch.modules)
+
+    @cached_property
     def _stated(self) -> frozenset[str]:
         return frozenset(row.job for row in self.branch.requirements if row.kind == KIT)
 
@@ -90,7 +94,7 @@ class Kits:
         share_to_draw = sum(shares[other] for other in to_draw)
         found: dict[str, _Pieces] = {}
         for word, kind, pieces in self._wanted(row.job):
-            item = _item_for(self._serving.get(word, ()), kind, self.branch)
+            item = _item_for(self._serving.get(word, ()), kind, self._kinds)
             if item is None or pieces <= 0:
                 continue
             up_to = _whole(pieces * shares_before)
@@ -208,14 +212,13 @@ def _whole(units: float) -> int:
     return math.ceil(units - _ROUNDING)
 
 
-def _item_for(items: tuple[Item, ...], kind: str, branch: Branch) -> Item | None:
+def _item_for(items: tuple[Item, ...], kind: str, kinds: frozenset[str]) -> Item | None:
     """The item named as the kind of module; else the first that is not some other kind.
 
     Where the store only keeps other kinds of module, the kind itself: it is then missing.
     """
     if not items or not kind:
         return items[0] if items else None
-    others = {row.module for row in branch.modules} - {kind}
-    fits = [item for item in items if item.item not in others]
+    fits = [item for item in items if item.item == kind or item.item not in kinds]
     named = [item for item in fits if item.item == kind]
     return (named or fits or [Item(kind)])[0]

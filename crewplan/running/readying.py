@@ -25,6 +25,7 @@ from crewplan.readiness.calls import (
     calls_for_overdue,
     calls_of_stage,
     dearest_first,
+    overdue,
 )
 from crewplan.readiness.chances import asked_of
 from crewplan.readiness.dates import with_guess
@@ -164,6 +165,7 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
         for row in looked.branch.stages
         if row.kind == "inspection" and row.stage in looked.open_names
     }
+    due = overdue(looked.deliveries, looked.today)
     for answer in answers:
         frozen = answer.wanted_on in looked.horizon.frozen
         yield from calls_of_stage(
@@ -179,10 +181,9 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
         yield from (call_for_item(item, answer.order_by[item.item][1]) for item in answer.short)
         yield from calls_for_overdue(
             answer.missing,
-            looked.deliveries,
+            due,
             answer.wanted_on,
             bisect_left(looked.days, answer.wanted_on),
-            looked.today,
         )
 
 
