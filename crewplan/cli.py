@@ -11,7 +11,7 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan import hours_command, ready_command, sheet_command, store_commands
+from crewplan import hours_command, rates_command, ready_command, sheet_command, store_commands
 from crewplan.command_parts import (
     EXIT_INPUT,
     EXIT_NO,
@@ -308,6 +308,7 @@ def _serve(
 
 
 hours_command.register(app)
+rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
