@@ -1,4 +1,4 @@
-"""A tenth of tests/benchmarks/rates_coverage.py, whose table of 200 repeats stands in DEVELOPERS.md."""
+"""A tenth of tests/benchmarks/rates_coverage.py; the table of all stands in DEVELOPERS.md."""
 
 import sys
 from pathlib import Path

@@ -246,7 +246,7 @@ def test_more_hours_on_a_step_never_lower_its_rate(rows, which, more):
 
 
 @settings(deadline=None, max_examples=30)
-@given(hours_of_steps, st.floats(0.5, 1.6))
+@given(hours_of_steps, st.floats(0.5, 1.1))
 def test_all_hours_and_the_table_scaled_scale_every_rate(rows, by):
     plain = folder(*cases(rows))
     scaled = replace(
