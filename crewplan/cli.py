@@ -11,7 +11,15 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan import hours_command, rates_command, ready_command, sheet_command, store_commands
+from crewplan import (
+    diff_command,
+    hours_command,
+    rates_command,
+    ready_command,
+    sheet_command,
+    store_commands,
+    whatif_command,
+)
 from crewplan.command_parts import (
     EXIT_INPUT,
     EXIT_NO,
@@ -307,11 +315,13 @@ def _serve(
     server.run()
 
 
+diff_command.register(app)
 hours_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
+whatif_command.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:

@@ -26,7 +26,7 @@ def evidence(prior_h, hours, spread=(0.3, 0.3), stage=None):
 
 def integrated(facts, sd=PRIOR_SD):
     """Median, 5 % and 95 % points of each theta, by a fine grid over both."""
-    axis = np.linspace(-2.0, 2.0, 81)
+    axis = np.linspace(-2.0, 2.0, 61)
     log_p = np.empty((len(axis), len(axis)))
     for row, first in enumerate(axis):
         for column, second in enumerate(axis):
