@@ -111,7 +111,7 @@ def _triangle(design: Array, observed: Array) -> tuple[Array, Array, Array, floa
     scale = np.asarray(np.linalg.norm(design, axis=0))
     if rows < columns or not np.all(scale > 0):
         raise ValueError("a column of the design is zero, or there are fewer rows than columns")
-    both = _r_of(np.column_stack([design / scale, observed]))
+    both = _turned(np.column_stack([design / scale, observed]))
     triangle = both[:columns, :columns]
     if np.any(np.abs(np.diag(triangle)) < _SAME):
         raise ValueError("a column of the design is a sum of the others")

@@ -99,7 +99,7 @@ def one_step(evidence: Evidence, theta_sd: Array, scale: Array, now: Array) -> A
 def residual(evidence: Evidence, now: Array, rates: int) -> Array:
     """By line: logarithm of hours worked / median expected of this crew."""
     log_h, _, _ = evidence.expected(now[:rates])
-    return np.asarray(evidence.log_h - log_h + evidence.crews @ now[rates:])
+    return np.asarray(evidence.log_h - log_h + (evidence.crews * now[rates:]).sum(axis=1))
 
 
 def _start(evidence: Evidence, theta_sd: Array) -> Array:
@@ -120,7 +120,7 @@ def _linear(evidence: Evidence, now: Array, theta_sd: Array, scale: Array) -> Fi
     rates, crews = len(theta_sd), evidence.crews.shape[1]
     prior_sd = np.concatenate([theta_sd, np.full(crews, np.log1p(CREW_SPREAD**2) ** 0.5)])
     log_h, slope, sd = evidence.expected(now[:rates])
-    off = evidence.log_h - log_h + evidence.crews @ now[rates:]
+    off = evidence.log_h - log_h + (evidence.crews * now[rates:]).sum(axis=1)
     lines = evidence.whiten(np.column_stack([slope, -evidence.crews, off]), sd * scale)
     free = fold(lines, evidence.main_crew)
     design = np.vstack([free[:, :-1], np.diag(1 / prior_sd)])
