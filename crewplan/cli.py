@@ -14,6 +14,7 @@ import typer
 from crewplan import (
     diff_command,
     hours_command,
+    rates_command,
     ready_command,
     sheet_command,
     store_commands,
@@ -316,6 +317,7 @@ def _serve(
 
 diff_command.register(app)
 hours_command.register(app)
+rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
