@@ -75,7 +75,7 @@ def one_day(view: BoardView, crew: str, now: datetime) -> list[Child]:
     return [
         html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
         html.Main(
-            html.Div([html.H1(tomorrow.QUESTION), *tomorrow.crew_sheet(view, crew, now)]), id="page"
+            html.Div([*tomorrow.day_head(view), *tomorrow.crew_sheet(view, crew, now)]), id="page"
         ),
         _foot(view),
     ]
