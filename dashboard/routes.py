@@ -1,24 +1,38 @@
 """From an address to a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from urllib.parse import parse_qs
 
 from dash import html
 
+from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
-_PAGES: Mapping[str, tuple[str, str]] = {
-    "/": ("This week", week.QUESTION),
-    "/tomorrow": ("Tomorrow", tomorrow.QUESTION),
-    "/hours": ("The hours", hours.QUESTION),
+_PAGES: Mapping[str, tuple[str, str, Act]] = {
+    "/": ("This week", week.QUESTION, "see the week"),
+    "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/hours": ("The hours", hours.QUESTION, "see the hours"),
 }
-"""By path: the short name that leads there, and the question that the page answers."""
+"""By path: the short name that leads there, the question that the page answers, what it takes."""
+
+
+def page_need(path: str) -> Need:
+    """What the page at a path takes; that there is none is told to those signed in."""
+    found = _PAGES.get(_known(path or "/"))
+    return found[2] if found else "signed in"
+
+
+def pages_of(actor: Actor) -> list[tuple[str, str]]:
+    """The pages that somebody may see, in order: path and short name."""
+    return [(path, words) for path, (words, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -36,13 +50,44 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, path: str, search: str, now: datetime) -> list[Child]:
-    """Head, page and foot at an address."""
+def page(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    search: str,
+    now: datetime,
+    signed_in: Sequence[Child] = (),
+) -> list[Child]:
+    """Head, page and foot at an address, for the person who asks.
+
+    `view` is what that person may know; `signed_in` says who they are where the board is shared.
+    """
+    content = _content(view, path, search, now) if _may(actor, path) else _not_theirs()
     return [
-        _head(view, path),
-        html.Main(_content(view, path, search, now), id="page"),
+        _head(view, actor, path, signed_in),
+        html.Main(content, id="page"),
         _foot(view),
     ]
+
+
+def one_day(view: BoardView, crew: str, now: datetime) -> list[Child]:
+    """One crew's day alone, with no way to anywhere else: what a link opens."""
+    return [
+        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
+        html.Main(
+            html.Div([*tomorrow.day_head(view), *tomorrow.crew_sheet(view, crew, now)]), id="page"
+        ),
+        _foot(view),
+    ]
+
+
+def _may(actor: Actor, path: str) -> bool:
+    need = page_need(path)
+    return need == "signed in" or actor.may(need)
+
+
+def _not_theirs() -> html.Div:
+    return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
 
 
 def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
@@ -58,13 +103,13 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, path: str) -> html.Header:
+def _head(view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child]) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _) in _PAGES.items()
+        for address, words in pages_of(actor)
     ]
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
@@ -72,6 +117,7 @@ def _head(view: BoardView, path: str) -> html.Header:
             html.P(
                 [html.B(settings.name), html.Span(f"As of {time_words(view.asked_at)}.{invented}")]
             ),
+            *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),
