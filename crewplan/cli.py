@@ -115,6 +115,7 @@ def plan(
     from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
+    published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read(folder, now)
         warn(branch.warnings)
@@ -131,13 +132,17 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                warn(put(rows, clock.now))
+                published = put(rows, clock.now)
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "
                     "the former plan is unchanged"
                 ) from None
     say(answer)
+    if published is not None:
+        warn(published.flagged)
+        told = f"Published as plan {published.number} (version {published.version})."
+        (say if shape is Format.table else complain)(told)
     mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)

@@ -16,11 +16,18 @@ from sqlalchemy import Connection, func, insert, select, text
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
-from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
+from crewplan.store.schema import (
+    PLANS,
+    RECORDS,
+    SENT_FORMS,
+    TABLE_ROWS,
+    VERSIONS,
+    WHOLE_TABLES,
+)
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS)
+_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -59,9 +66,8 @@ def _settled(file: Path) -> None:
 def copy_versions(source: Connection, target: Connection) -> None:
     """All versions of one database into another that has none."""
     for table in _TABLES:
-        order = table.c.number if "number" in table.c else table.c.id
         rows = source.execution_options(yield_per=_CHUNK_ROWS).execute(
-            select(table).order_by(order)
+            select(table).order_by(*table.primary_key)
         )
         for chunk in rows.mappings().partitions(_CHUNK_ROWS):
             target.execute(insert(table), [dict(row) for row in chunk])
@@ -69,7 +75,7 @@ def copy_versions(source: Connection, target: Connection) -> None:
 
 def _count_on(connection: Connection) -> None:
     """A server's own numbering of rows goes on after those that were copied."""
-    for table in (TABLE_ROWS, WHOLE_TABLES):
+    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS):
         last = connection.execute(select(func.max(table.c.id))).scalar()
         if last is not None:
             connection.execute(
