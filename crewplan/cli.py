@@ -172,16 +172,22 @@ def gate(
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
     from crewplan.publishing.site_cautions import ADVICE_ONLY
-    from crewplan.running.gating import UnknownName, ask_gate
+    from crewplan.running.gating import UnknownName, ask_gate, default_day
+    from crewplan.store.keeping_verdicts import keep_verdicts
+    from crewplan.store.reading import readings_of_day
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = day_of(day) if day else None
+    by_day = day_of(day) if day else None
     branch, clock = read(folder, now)
     warn(branch.warnings)
+    asked_day = by_day or default_day(branch, clock)
+    measured = readings_of_day(folder, asked_day)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
-        verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
+        verdicts = ask_gate(
+            branch, clock, asked_day, job=job, crew=crew, exposures=exposures, readings=measured
+        )
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
@@ -193,6 +199,8 @@ def gate(
     else:
         say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
     mark_clock(clock, shape)
+    # told first: a database that is busy or full keeps nobody waiting for the word
+    warn(keep_verdicts(folder, verdicts, person(None), "gate", crew or ""))
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 
@@ -291,6 +299,7 @@ def _serve(
 ) -> None:
     from crewplan.running.serving import LOOPBACK, PortTaken, free_port
     from crewplan.running.viewing import board_view
+    from crewplan.store.keeping_verdicts import keep_verdicts
 
     branch, clock = read(folder, by_hand)
     warn(branch.warnings)
@@ -299,6 +308,8 @@ def _serve(
         say(f"Planning {branch.settings.name} ...")
         with progress("Looking for the best week ..."):
             view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+        crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
+        warn(keep_verdicts(folder, view.verdicts, person(None), "board", crew_of))
         from dashboard.app import create_app, make_server
 
         # it listens from here on: whoever reads the address can open it at once
