@@ -6,19 +6,32 @@ from urllib.parse import parse_qs
 
 from dash import html
 
+from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
-_PAGES: Mapping[str, tuple[str, str]] = {
-    "/": ("This week", week.QUESTION),
-    "/tomorrow": ("Tomorrow", tomorrow.QUESTION),
-    "/hours": ("The hours", hours.QUESTION),
+_PAGES: Mapping[str, tuple[str, str, Act]] = {
+    "/": ("This week", week.QUESTION, "see the week"),
+    "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/hours": ("The hours", hours.QUESTION, "see the hours"),
 }
-"""By path: the short name that leads there, and the question that the page answers."""
+"""By path: the short name that leads there, the question that the page answers, what it takes."""
+
+
+def page_need(path: str) -> Need:
+    """What the page at a path takes; that there is none is told to those signed in."""
+    found = _PAGES.get(_known(path or "/"))
+    return found[2] if found else "signed in"
+
+
+def pages_of(actor: Actor) -> list[str]:
+    """The paths of the pages that somebody may see, in order."""
+    return [path for path, (_, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -36,10 +49,10 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, path: str, search: str, now: datetime) -> list[Child]:
-    """Head, page and foot at an address."""
+def page(view: BoardView, actor: Actor, path: str, search: str, now: datetime) -> list[Child]:
+    """Head, page and foot at an address, for the person who asks."""
     return [
-        _head(view, path),
+        _head(view, actor, path),
         html.Main(_content(view, path, search, now), id="page"),
         _foot(view),
     ]
@@ -58,13 +71,14 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, path: str) -> html.Header:
+def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _) in _PAGES.items()
+        for address, (words, _, _) in _PAGES.items()
+        if address in pages_of(actor)
     ]
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
