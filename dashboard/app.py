@@ -16,6 +16,8 @@ from crewplan.running.board_view import BoardView
 from crewplan.running.os_user import os_user
 from dashboard.asking import asking
 from dashboard.document import living_document, small_document
+from dashboard.entries.all_forms import put_up_forms
+from dashboard.entries.desk import Desk, desk_of
 from dashboard.guard.doors import Doors, put_up, unshared
 from dashboard.guard.forgery import token
 from dashboard.guard.refusals import sentence
@@ -32,18 +34,24 @@ class _Board(Dash):
     """Dash, with a first document that can be read before its script runs."""
 
     view: BoardView
+    desk: Desk
 
     def interpolate_index(self, **parts: Any) -> str:
         search = request.query_string.decode("utf-8", "replace")
-        shown = page(self.view, asking(), request.path, search, _now())
+        shown = page(self.view, asking(), request.path, search, _now(), self.desk)
         token()  # the script of the page sends it back
         return living_document(_title(self.view, request.path), to_html(shown), parts)
 
 
-def create_app(view: BoardView) -> Dash:
-    """The board of one view: three pages, nothing fetched from elsewhere.
+def create_app(view: BoardView, source: str | None = None) -> Dash:
+    """The board of one view: pages and forms, nothing fetched from elsewhere.
 
     It is not shared: whoever asks, on this machine's own address, is the person at it.
+
+    Args:
+        view: the look that the pages show.
+        source: the folder or address that it was made from; with a database, people can write into
+            it. None: of no folder.
     """
     server = Flask(__name__, static_folder=None)
     server.secret_key = token_bytes(_KEY_BYTES)
@@ -57,9 +65,11 @@ def create_app(view: BoardView) -> Dash:
         compress=False,
     )
     app.view = view
+    app.desk = desk_of(lambda: app.view, source)
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
     _plain_routes(app, view)
     _callbacks(app, view)
+    put_up_forms(app, app.desk)
     doors = Doors(
         who=unshared(Actor(os_user(), "manager")),
         page_need=page_need,
@@ -69,12 +79,12 @@ def create_app(view: BoardView) -> Dash:
     return app
 
 
-def _callbacks(app: Dash, view: BoardView) -> None:
+def _callbacks(app: _Board, view: BoardView) -> None:
     @app.callback(
         Output("board", "children"), Input("address", "pathname"), Input("address", "search")
     )
     def _page(path: str, search: str) -> list[Any]:
-        return quiet(page(view, asking(), path, search, _now()))
+        return quiet(page(view, asking(), path, search, _now(), app.desk))
 
     app.clientside_callback(
         ClientsideFunction("board", "arrived"), Output("board", "title"), Input("board", "children")
@@ -83,7 +93,7 @@ def _callbacks(app: Dash, view: BoardView) -> None:
     callback_needs(app, "board.title", "signed in")
 
 
-def _plain_routes(app: Dash, view: BoardView) -> None:
+def _plain_routes(app: _Board, view: BoardView) -> None:
     @guarded(app, "/alive", "anybody")
     def _alive() -> Response:
         return jsonify(now=_now().isoformat())
@@ -92,7 +102,8 @@ def _plain_routes(app: Dash, view: BoardView) -> None:
     def _small() -> Response:
         search = request.query_string.decode("utf-8", "replace")
         crew = chosen_crew(view, search)
-        shown = page(view, asking(), "/tomorrow", urlencode({"crew": crew}), _now())
+        search = urlencode({"crew": crew})
+        shown = page(view, asking(), "/tomorrow", search, _now(), app.desk)
         return Response(
             small_document(_title(view, "/tomorrow"), to_html(shown)), mimetype="text/html"
         )

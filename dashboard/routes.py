@@ -9,6 +9,8 @@ from dash import html
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, held_view
+from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
@@ -49,21 +51,27 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, actor: Actor, path: str, search: str, now: datetime) -> list[Child]:
+def page(
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+) -> list[Child]:
     """Head, page and foot at an address, for the person who asks."""
     return [
-        _head(view, actor, path),
-        html.Main(_content(view, path, search, now), id="page"),
-        _foot(view),
+        _head(view, actor, path, desk),
+        html.Main(_content(view, actor, path, search, now, desk), id="page"),
+        _foot(view, desk),
     ]
 
 
-def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
+def _content(
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+) -> html.Div:
     match _known(path or "/"):
         case "/":
             return week.week_page(view, now)
         case "/tomorrow":
-            return tomorrow.tomorrow_page(view, chosen_crew(view, search), now)
+            crew = chosen_crew(view, search)
+            held = held_view(desk, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(desk, actor).of)
         case "/hours":
             return hours.hours_page(view, now)
         case _:
@@ -71,7 +79,7 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
+def _head(view: BoardView, actor: Actor, path: str, desk: Desk) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
@@ -80,6 +88,8 @@ def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
         for address, (words, _, _) in _PAGES.items()
         if address in pages_of(actor)
     ]
+    if desk.store is not None:
+        links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
         [
@@ -93,12 +103,14 @@ def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
     )
 
 
-def _foot(view: BoardView) -> html.Footer:
+def _foot(view: BoardView, desk: Desk) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
-    return html.Footer(
-        html.P(
-            f"{span}Made from the folder's tables as they were when the board started, which"
-            " nothing here changes. Start it again to ask anew."
-        )
+    made = (
+        "Made from the folder's tables as they were when the board started, which nothing here"
+        f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
+        if desk.store is None
+        else "Plan and forecast are as they were when the board started; what people write down"
+        " shows at once. Start it again to plan anew."
     )
+    return html.Footer(html.P(f"{span}{made}"))

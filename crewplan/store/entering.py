@@ -7,12 +7,13 @@ from typing import Any
 from sqlalchemy import Connection, func, select
 
 from crewplan.intake import Fault, InputFaults, grammar
+from crewplan.intake.faults import quoted
 from crewplan.intake.fields import fields_of
 from crewplan.intake.needed import is_needed
 from crewplan.intake.package_rows import PACKAGE_TABLES, package_rows
 from crewplan.intake.typed_rows import checked
 from crewplan.model.tables import BY_NAME
-from crewplan.store.cells import Cells, columns_of, value_text
+from crewplan.store.cells import Cells, columns_of, row_of, value_text
 from crewplan.store.connecting import Store
 from crewplan.store.faults import Conflict, Difference, NotDone
 from crewplan.store.rows import (
@@ -67,6 +68,32 @@ def _typed(table: str, values: Mapping[str, str], former: Cells | None = None) -
     if faults:
         raise InputFaults(tuple(faults))
     return tuple(cells)
+
+
+def typed_row(table: str, values: Mapping[str, str]) -> Any:
+    """A row of the model's type out of texts as people write them.
+
+    Raises:
+        InputFaults: with every value that is none of its column.
+    """
+    return row_of(table, _typed(table, values))
+
+
+def fault_of(table: str, column: str, text: str) -> str:
+    """What is wrong with the text of one cell, for the page that it was typed into; or nothing."""
+    spec = BY_NAME[table]
+    field = next(one for one in fields_of(spec.row) if one.name == column)
+    text = text.strip()
+    if not text:
+        wanted = is_needed(spec, field) or not field.has_default
+        return f"It is empty; expected {field.expected()}." if wanted else ""
+    if "\0" in text:
+        return "It holds a character that is no text."
+    try:
+        checked(spec.row, field, text)
+    except grammar.Unreadable:
+        return f"{quoted(text)} is not {field.expected()}."
+    return ""
 
 
 def _there(connection: Connection, table: str, column: str, word: str) -> bool:

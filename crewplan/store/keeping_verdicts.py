@@ -64,9 +64,7 @@ def verdict_record(verdict: DayVerdict, through: str, crew: str) -> "NewRecord":
     contents["hours"] = {hour.hour.isoformat(): hour.verdict for hour in verdict.hours}
     contents["worst"] = _worst(verdict)
     contents["through"] = through
-    return NewRecord(
-        "verdict", contents, verdict.day.isoformat(), verdict.stage, verdict.job, crew
-    )
+    return NewRecord("verdict", contents, verdict.day.isoformat(), verdict.stage, verdict.job, crew)
 
 
 def _worst(verdict: DayVerdict) -> dict[str, Any]:

@@ -57,9 +57,7 @@ def readings_on(connection: Connection, day: date) -> tuple[KeptReading, ...]:
     wanted = select(RECORDS).where(RECORDS.c.kind == "reading", RECORDS.c.day == day.isoformat())
     found = found_records(connection, wanted)
     replaced = {one.replaces for one in found}
-    return tuple(
-        _kept(one) for one in found if one.id not in replaced and "at" in one.contents
-    )
+    return tuple(_kept(one) for one in found if one.id not in replaced and "at" in one.contents)
 
 
 def _kept(record: Record) -> KeptReading:
@@ -84,7 +82,20 @@ def _kept(record: Record) -> KeptReading:
 
 def hours_of_stage(connection: Connection, stage: str) -> tuple[HoursWorked, ...]:
     """All hours on a stage."""
-    return tuple(row_of("hours_worked", cells) for cells in _cells(connection, stage, "hours_worked"))
+    return tuple(
+        row_of("hours_worked", cells) for cells in _cells(connection, stage, "hours_worked")
+    )
+
+
+def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
+    """All hours of a day, on whatever stage."""
+    wanted = select(TABLE_ROWS.c.cells).where(
+        TABLE_ROWS.c.table_name == "hours_worked",
+        at_version(TABLE_ROWS, None),
+        TABLE_ROWS.c.cells.startswith(f'["{day.isoformat()}"', autoescape=True),
+    )
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
+    return tuple(row_of("hours_worked", json.loads(text)) for text in found)
 
 
 def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:

@@ -116,9 +116,7 @@ def _excess(breach: Breach) -> float:
 
 def _hour(hour: HourVerdict, over: Sequence[Breach]) -> HourVerdict:
     """No-go where a reading that stands touches the hour."""
-    mine = [
-        one for one in over if one.reading.at < hour.hour + _HOUR and hour.hour < one.until
-    ]
+    mine = [one for one in over if one.reading.at < hour.hour + _HOUR and hour.hour < one.until]
     if not mine:
         return hour
     worst = max(mine, key=_excess)

@@ -24,7 +24,6 @@ def _refuse_change() -> None:
 
 def upgrade() -> None:
     """Add the tables, their indexes and triggers; data stay."""
-    words = {"nullable": False, "server_default": ""}
     op.create_table(
         "records",
         sa.Column("id", sa.Integer, primary_key=True),
@@ -32,10 +31,10 @@ def upgrade() -> None:
         sa.Column("made_at", sa.String(40), nullable=False),
         sa.Column("made_by", sa.Text, nullable=False),
         sa.Column("version", sa.Integer, sa.ForeignKey("versions.number"), nullable=False),
-        sa.Column("day", sa.String(10), **words),
-        sa.Column("stage", sa.Text, **words),
-        sa.Column("job", sa.Text, **words),
-        sa.Column("crew", sa.Text, **words),
+        sa.Column("day", sa.String(10), nullable=False, server_default=""),
+        sa.Column("stage", sa.Text, nullable=False, server_default=""),
+        sa.Column("job", sa.Text, nullable=False, server_default=""),
+        sa.Column("crew", sa.Text, nullable=False, server_default=""),
         sa.Column("contents", sa.Text, nullable=False),
         sa.Column("replaces", sa.Integer, sa.ForeignKey("records.id")),
     )
