@@ -47,7 +47,7 @@ class Notes:
         store, day = self.desk.store, view.gate_day
         assert store is not None  # `of` has seen to it
         with store.read() as connection:
-            hours = hours_of_stage(connection, stage)
+            hours = tuple(hours_of_stage(connection, stage).values())
             shares = progress_of_stage(connection, stage)
             ticks = ticks_of(connection, stage, day)
             measured = [one for one in readings_on(connection, day) if one.reading.crew == crew]
@@ -58,14 +58,8 @@ class Notes:
             told.append(f"Load: {ticked} of {len(items)} ticked.")
         for kept in measured[-3:]:
             at = kept.reading.at.astimezone(view.asked_at.tzinfo)
-            parts = [
-                f"{name} {value:g} {kept.unit}"
-                for name, value in (("gust", kept.gust), ("mean", kept.mean))
-                if value is not None
-            ]
             told.append(
-                f"Wind on the {kept.reading.where} at {at:%H:%M}: {', '.join(parts)}"
-                f" ({kept.reading.by})."
+                f"Wind on the {kept.reading.where} at {at:%H:%M}: {kept.words} ({kept.reading.by})."
             )
         told += [
             f"{step.replace('_', ' ').capitalize()}: {row.share_done * 100:.4g} % done"
