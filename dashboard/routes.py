@@ -1,6 +1,6 @@
 """From an address to a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from urllib.parse import parse_qs
 
@@ -9,11 +9,13 @@ from dash import html
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
-from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, held_view
+from crewplan.store.connecting import Store
+from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
@@ -31,9 +33,9 @@ def page_need(path: str) -> Need:
     return found[2] if found else "signed in"
 
 
-def pages_of(actor: Actor) -> list[str]:
-    """The paths of the pages that somebody may see, in order."""
-    return [path for path, (_, _, act) in _PAGES.items() if actor.may(act)]
+def pages_of(actor: Actor) -> list[tuple[str, str]]:
+    """The pages that somebody may see, in order: path and short name."""
+    return [(path, words) for path, (words, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -52,26 +54,59 @@ def chosen_crew(view: BoardView, search: str) -> str:
 
 
 def page(
-    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    search: str,
+    now: datetime,
+    signed_in: Sequence[Child] = (),
+    store: Store | None = None,
 ) -> list[Child]:
-    """Head, page and foot at an address, for the person who asks."""
+    """Head, page and foot at an address, for the person who asks.
+
+    `view` is what that person may know; `signed_in` says who they are where the board is shared;
+    `store` has what people wrote down since, where the board has a database.
+    """
+    content = (
+        _content(view, actor, path, search, now, store) if _may(actor, path) else _not_theirs()
+    )
     return [
-        _head(view, actor, path, desk),
-        html.Main(_content(view, actor, path, search, now, desk), id="page"),
-        _foot(view, desk),
+        _head(view, actor, path, signed_in, store),
+        html.Main(content, id="page"),
+        _foot(view, store),
     ]
 
 
+def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
+    """One crew's day alone, with no way to anywhere else: what a link opens."""
+    held = held_view(store, view, crew, now)
+    sheet = tomorrow.crew_sheet(held, crew, now)
+    return [
+        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
+        html.Main(html.Div([html.H1(tomorrow.QUESTION), *sheet]), id="page"),
+        _foot(view, store),
+    ]
+
+
+def _may(actor: Actor, path: str) -> bool:
+    need = page_need(path)
+    return need == "signed in" or actor.may(need)
+
+
+def _not_theirs() -> html.Div:
+    return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
+
+
 def _content(
-    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, store: Store | None
 ) -> html.Div:
     match _known(path or "/"):
         case "/":
             return week.week_page(view, now)
         case "/tomorrow":
             crew = chosen_crew(view, search)
-            held = held_view(desk, view, crew, now)
-            return tomorrow.tomorrow_page(held, crew, now, Notes(desk, actor).of)
+            held = held_view(store, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
             return hours.hours_page(view, now)
         case _:
@@ -79,16 +114,17 @@ def _content(
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, actor: Actor, path: str, desk: Desk) -> html.Header:
+def _head(
+    view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child], store: Store | None
+) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _, _) in _PAGES.items()
-        if address in pages_of(actor)
+        for address, words in pages_of(actor)
     ]
-    if desk.store is not None:
+    if store is not None:
         links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
@@ -96,6 +132,7 @@ def _head(view: BoardView, actor: Actor, path: str, desk: Desk) -> html.Header:
             html.P(
                 [html.B(settings.name), html.Span(f"As of {time_words(view.asked_at)}.{invented}")]
             ),
+            *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),
@@ -103,13 +140,13 @@ def _head(view: BoardView, actor: Actor, path: str, desk: Desk) -> html.Header:
     )
 
 
-def _foot(view: BoardView, desk: Desk) -> html.Footer:
+def _foot(view: BoardView, store: Store | None) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
     made = (
         "Made from the folder's tables as they were when the board started, which nothing here"
         f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
-        if desk.store is None
+        if store is None
         else "Plan and forecast are as they were when the board started; what people write down"
         " shows at once. Start it again to plan anew."
     )

@@ -23,9 +23,11 @@ from dashboard.entries.asked import Asked, BadValues, NotHere, NotYours, Odd, Va
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
 from dashboard.entries.form import Form
 from dashboard.guard.forgery import FIELD, hidden_field
-from dashboard.guard.refusals import NOT_FOR_YOU, refusal
+from dashboard.guard.own_eyes import seen_by
+from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
 from dashboard.plain_html import to_html
+from dashboard.text.access_words import NOT_FOR_YOU
 
 NONCE, VERSION, SURE, LOOK = "form_mark", "version_read", "sure", "look"
 _OURS = (FIELD, NONCE, VERSION, SURE, LOOK)
@@ -68,7 +70,8 @@ def answer(desk: Desk, form: Form) -> WerkzeugResponse:
     """A page, or a way on to the page after."""
     if desk.store is None:
         return refusal(404, "There are no forms here", [HOW_TO_GET_FORMS])
-    asked = Asked(desk.view_now(), desk.store, asking(), request.args, datetime.now(UTC))
+    view = seen_by(desk.view_now(), asking())
+    asked = Asked(view, desk.store, asking(), request.args, datetime.now(UTC))
     try:
         if request.method == "POST":
             return _taken(desk, form, asked, request.form)

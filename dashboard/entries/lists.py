@@ -21,6 +21,7 @@ from dashboard.asking import asking
 from dashboard.entries.answering import drawn
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, today_of
 from dashboard.entries.forms.state import STATES
+from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import Need, guarded
 from dashboard.text.week_words import KIND_WORDS
@@ -76,7 +77,8 @@ def _crews(view: BoardView, actor: Actor, today: date) -> list[dict[str, Any]]:
 
 
 def _hub(desk: Desk) -> Response:
-    view, actor = desk.view_now(), asking()
+    actor = asking()
+    view = seen_by(desk.view_now(), actor)
     return drawn(
         desk,
         "hub.html",
