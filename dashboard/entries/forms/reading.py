@@ -13,10 +13,9 @@ from crewplan.publishing.screen_units import shown
 from crewplan.store.keeping_verdicts import verdict_record
 from crewplan.store.recent import readings_on
 from crewplan.store.records import NewRecord, add_records
-from crewplan.weather.readings import held_to_readings
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
-from dashboard.entries.desk import clock_of, limits_of
+from dashboard.entries.desk import clock_of, held_verdicts
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
 
@@ -162,12 +161,9 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
 def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
     """What the reading changes; changed verdicts are kept as told."""
     view = asked.view
-    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
-    before = [one for one in view.verdicts if one.stage in mine]
     readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
-    clock = clock_of(view, asked.now)
-    after = held_to_readings(before, readings, limits_of(view), clock, crew)
-    shut = [now for was, now in zip(before, after, strict=True) if now is not was]
+    after = held_verdicts(view, readings, crew, asked.now)
+    shut = [now for was, now in zip(view.verdicts, after, strict=True) if now is not was]
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
     if not shut:
