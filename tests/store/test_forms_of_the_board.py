@@ -447,7 +447,7 @@ def test_the_crews_page_shows_what_was_written_down_and_shuts_by_what_was_measur
     shown = opened(client, page)
     assert "Measured on the roof at" in shown
     assert (shown.count("<b>GO</b>"), shown.count("<b>NO-GO</b>")) == (2, 1)
-    assert "1 of 26 ticked." in shown
+    assert "Load: 1 of " in shown
     assert "gust 31 mph" in shown
     for words in ("Hours", "Share done", "Load", "Wind measured"):
         assert f">{words}</a>" in shown
