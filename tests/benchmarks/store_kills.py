@@ -184,11 +184,13 @@ def _form_faults(connection: Connection, tokens: list[str]) -> Iterator[str]:
 
 def _after(found: set[str], token: str) -> bool:
     """Whether what is there was written after what was said last: killed before it could say."""
-    return all(
-        word.partition("x")[0] == token.partition("x")[0]
-        and int(word.partition("x")[2]) > int(token.partition("x")[2])
-        for word in found
-    )
+    return all(_order(word) > _order(token) for word in found)
+
+
+def _order(token: str) -> tuple[int, int]:
+    """Which child wrote it, and as its how many-eth."""
+    child, _, number = token.removeprefix("t").partition("x")
+    return int(child), int(number)
 
 
 def run(source: str, kills: int, seed: int) -> tuple[dict[str, float], list[str]]:
