@@ -83,7 +83,7 @@ def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = Non
     sheet = tomorrow.crew_sheet(held, crew, now)
     return [
         html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(html.Div([html.H1(tomorrow.QUESTION), *sheet]), id="page"),
+        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
         _foot(view, store),
     ]
 
