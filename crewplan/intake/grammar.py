@@ -149,6 +149,11 @@ def parts(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(piece for piece in map(str.strip, text.split(";")) if piece))
 
 
+def choices(text: str) -> tuple[str, ...]:
+    """Words of a fixed set between `;`; equal ones all count."""
+    return tuple(choice(piece) for piece in map(str.strip, text.split(";")) if piece)
+
+
 def whole_numbers(text: str) -> tuple[int, ...]:
     """Whole numbers between `;`; equal ones all count."""
     return tuple(whole_number(piece) for piece in map(str.strip, text.split(";")) if piece)
@@ -174,7 +179,7 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
     "time of day": time_of_day,
     "yes/no": yes_no,
     "texts": parts,
-    "choices": lambda text: tuple(map(choice, parts(text))),
+    "choices": choices,
     "whole numbers": whole_numbers,
     "days": lambda text: tuple(map(day, parts(text))),
     "spans of days": lambda text: tuple(map(span, parts(text))),
