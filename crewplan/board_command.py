@@ -12,6 +12,7 @@ from crewplan.command_parts import (
     Seconds,
     UsageFault,
     complain,
+    person,
     progress,
     read,
     say,
@@ -121,6 +122,7 @@ def _serve(
 ) -> None:
     from crewplan.running.serving import PortTaken, free_port
     from crewplan.running.viewing import board_view
+    from crewplan.store.keeping_verdicts import keep_verdicts
 
     branch, clock = read(folder, by_hand)
     warn(branch.warnings)
@@ -129,10 +131,12 @@ def _serve(
         say(f"Planning {branch.settings.name} ...")
         with progress("Looking for the best week ..."):
             view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+        crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
+        warn(keep_verdicts(folder, view.verdicts, person(None), "board", crew_of))
         from dashboard.app import create_app, make_server
 
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(view, sharing), host, free_port(port, host), proxy)
+        server = make_server(create_app(view, sharing, folder), host, free_port(port, host), proxy)
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:

@@ -115,6 +115,7 @@ def plan(
     from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
+    published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read(folder, now)
         warn(branch.warnings)
@@ -131,13 +132,17 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                warn(put(rows, clock.now))
+                published = put(rows, clock.now)
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "
                     "the former plan is unchanged"
                 ) from None
     say(answer)
+    if published is not None:
+        warn(published.flagged)
+        told = f"Published as plan {published.number} (version {published.version})."
+        (say if shape is Format.table else complain)(told)
     mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)
@@ -167,16 +172,22 @@ def gate(
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
     from crewplan.publishing.site_cautions import ADVICE_ONLY
-    from crewplan.running.gating import UnknownName, ask_gate
+    from crewplan.running.gating import UnknownName, ask_gate, default_day
+    from crewplan.store.keeping_verdicts import keep_verdicts
+    from crewplan.store.reading import readings_of_day
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = day_of(day) if day else None
+    by_day = day_of(day) if day else None
     branch, clock = read(folder, now)
     warn(branch.warnings)
+    asked_day = by_day or default_day(branch, clock)
+    measured = readings_of_day(folder, asked_day)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
-        verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
+        verdicts = ask_gate(
+            branch, clock, asked_day, job=job, crew=crew, exposures=exposures, readings=measured
+        )
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
@@ -188,6 +199,8 @@ def gate(
     else:
         say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
     mark_clock(clock, shape)
+    # told first: a database that is busy or full keeps nobody waiting for the word
+    warn(keep_verdicts(folder, verdicts, person(None), "gate", crew or ""))
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 

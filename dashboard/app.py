@@ -20,6 +20,8 @@ from crewplan.store.keys import board_key
 from crewplan.store.links import Link
 from dashboard.asking import asking
 from dashboard.document import living_document, small_document
+from dashboard.entries.all_forms import put_up_forms
+from dashboard.entries.desk import Desk, desk_of
 from dashboard.guard.account_pages import signed_in
 from dashboard.guard.account_routes import add_account_routes, signed_out
 from dashboard.guard.doors import Doors, put_up, unshared
@@ -41,6 +43,7 @@ class _Board(Dash):
     """Dash, with a first document that can be read before its script runs."""
 
     view: BoardView
+    desk: Desk
 
     def interpolate_index(self, **parts: Any) -> str:
         search = request.query_string.decode("utf-8", "replace")
@@ -52,14 +55,20 @@ class _Board(Dash):
     def page(self, path: str, search: str) -> list[Child]:
         """The page at an address, as whoever asks may know it."""
         view, actor = seen_by(self.view, asking()), asking()
-        return page(view, actor, path, search, _now(), _signed_in())
+        return page(view, actor, path, search, _now(), _signed_in(), self.desk.store)
 
 
-def create_app(view: BoardView, sharing: Sharing | None = None) -> Dash:
-    """The board of one view: three pages, nothing fetched from elsewhere.
+def create_app(view: BoardView, sharing: Sharing | None = None, source: str | None = None) -> Dash:
+    """The board of one view: pages and forms, nothing fetched from elsewhere.
 
     Not shared, whoever asks, on this machine's own address, is the person at it; shared, it is
     for those who have an account, and for the holders of links.
+
+    Args:
+        view: the look that the pages show.
+        sharing: how it is shared; None: not at all.
+        source: the folder or address that the view was made from; with a database, people write
+            into it. None: of no folder.
     """
     server = Flask(__name__, static_folder=None)
     server.secret_key = board_key(sharing.store) if sharing else token_bytes(_KEY_BYTES)
@@ -75,9 +84,11 @@ def create_app(view: BoardView, sharing: Sharing | None = None) -> Dash:
         csrf_token_name=server.config["CSRF_COOKIE"],
     )
     app.view = view
+    app.desk = desk_of(lambda: app.view, source)
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
     _plain_routes(app)
     _callbacks(app)
+    put_up_forms(app, app.desk)
     if sharing is not None:
         settings = view.branch.settings
         add_account_routes(
@@ -133,7 +144,9 @@ def _plain_routes(app: _Board) -> None:
 
 
 def _link_page(app: _Board, link: Link) -> Response:
-    return _small_page(app.view, one_day(seen_by(app.view, link.actor), link.crew, _now()))
+    return _small_page(
+        app.view, one_day(seen_by(app.view, link.actor), link.crew, _now(), app.desk.store)
+    )
 
 
 def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:

@@ -9,6 +9,9 @@ from dash import html
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
+from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
+from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
@@ -57,27 +60,31 @@ def page(
     search: str,
     now: datetime,
     signed_in: Sequence[Child] = (),
+    store: Store | None = None,
 ) -> list[Child]:
     """Head, page and foot at an address, for the person who asks.
 
-    `view` is what that person may know; `signed_in` says who they are where the board is shared.
+    `view` is what that person may know; `signed_in` says who they are where the board is shared;
+    `store` has what people wrote down since, where the board has a database.
     """
-    content = _content(view, path, search, now) if _may(actor, path) else _not_theirs()
+    content = (
+        _content(view, actor, path, search, now, store) if _may(actor, path) else _not_theirs()
+    )
     return [
-        _head(view, actor, path, signed_in),
+        _head(view, actor, path, signed_in, store),
         html.Main(content, id="page"),
-        _foot(view),
+        _foot(view, store),
     ]
 
 
-def one_day(view: BoardView, crew: str, now: datetime) -> list[Child]:
+def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
     """One crew's day alone, with no way to anywhere else: what a link opens."""
+    held = held_view(store, view, crew, now)
+    sheet = tomorrow.crew_sheet(held, crew, now)
     return [
         html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(
-            html.Div([*tomorrow.day_head(view), *tomorrow.crew_sheet(view, crew, now)]), id="page"
-        ),
-        _foot(view),
+        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
+        _foot(view, store),
     ]
 
 
@@ -90,12 +97,16 @@ def _not_theirs() -> html.Div:
     return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
 
 
-def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
+def _content(
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, store: Store | None
+) -> html.Div:
     match _known(path or "/"):
         case "/":
             return week.week_page(view, now)
         case "/tomorrow":
-            return tomorrow.tomorrow_page(view, chosen_crew(view, search), now)
+            crew = chosen_crew(view, search)
+            held = held_view(store, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
             return hours.hours_page(view, now)
         case _:
@@ -103,7 +114,9 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child]) -> html.Header:
+def _head(
+    view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child], store: Store | None
+) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
@@ -111,6 +124,8 @@ def _head(view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child]) 
         else html.A(words, href=address)
         for address, words in pages_of(actor)
     ]
+    if store is not None:
+        links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
         [
@@ -125,12 +140,14 @@ def _head(view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child]) 
     )
 
 
-def _foot(view: BoardView) -> html.Footer:
+def _foot(view: BoardView, store: Store | None) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
-    return html.Footer(
-        html.P(
-            f"{span}Made from the folder's tables as they were when the board started, which"
-            " nothing here changes. Start it again to ask anew."
-        )
+    made = (
+        "Made from the folder's tables as they were when the board started, which nothing here"
+        f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
+        if store is None
+        else "Plan and forecast are as they were when the board started; what people write down"
+        " shows at once. Start it again to plan anew."
     )
+    return html.Footer(html.P(f"{span}{made}"))

@@ -19,11 +19,18 @@ from crewplan.store.account_schema import ACCOUNT_EVENTS, ACCOUNTS, LASTING, LIN
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
-from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
+from crewplan.store.schema import (
+    PLANS,
+    RECORDS,
+    SENT_FORMS,
+    TABLE_ROWS,
+    VERSIONS,
+    WHOLE_TABLES,
+)
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, *LASTING)
+_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *LASTING)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -80,7 +87,7 @@ def copy_versions(source: Connection, target: Connection) -> None:
 
 def _count_on(connection: Connection) -> None:
     """A server's own numbering of rows goes on after those that were copied."""
-    for table in (TABLE_ROWS, WHOLE_TABLES, ACCOUNTS, ACCOUNT_EVENTS, LINKS):
+    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS, ACCOUNTS, ACCOUNT_EVENTS, LINKS):
         (key,) = table.primary_key
         last = connection.execute(select(func.max(key))).scalar()
         if last is not None:
