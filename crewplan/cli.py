@@ -297,7 +297,7 @@ def _serve(
         from dashboard.app import create_app, make_server
 
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(view), LOOPBACK, free_port(port))
+        server = make_server(create_app(view, folder), LOOPBACK, free_port(port))
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:

@@ -5,13 +5,16 @@ from datetime import datetime
 from urllib.parse import parse_qs
 
 from dash import html
+from markupsafe import Markup
 
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.bringing.shown import ADDRESS, QUESTION
 from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.plain_html import to_html
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
@@ -19,8 +22,13 @@ _PAGES: Mapping[str, tuple[str, str, Act]] = {
     "/": ("This week", week.QUESTION, "see the week"),
     "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
     "/hours": ("The hours", hours.QUESTION, "see the hours"),
+    ADDRESS: ("New tables", QUESTION, "import tables"),
 }
 """By path: the short name that leads there, the question that the page answers, what it takes."""
+
+
+_LOADED_WHOLE = {"data-whole": ""}
+"""A page that is a document of its own: the script of the others does not open it."""
 
 
 def page_need(path: str) -> Need:
@@ -58,6 +66,12 @@ def page(view: BoardView, actor: Actor, path: str, search: str, now: datetime) -
     ]
 
 
+def framed(view: BoardView, actor: Actor, path: str, content: Markup) -> Markup:
+    """Head and foot around a page that is HTML already."""
+    head, foot = (Markup(to_html(part)) for part in (_head(view, actor, path), _foot(view)))
+    return head + Markup('<main id="page">') + content + Markup("</main>") + foot
+
+
 def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
     match _known(path or "/"):
         case "/":
@@ -76,7 +90,7 @@ def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
-        else html.A(words, href=address)
+        else html.A(words, href=address, **_LOADED_WHOLE if address == ADDRESS else {})
         for address, (words, _, _) in _PAGES.items()
         if address in pages_of(actor)
     ]

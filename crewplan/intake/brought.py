@@ -7,7 +7,7 @@ folder, which is gone when this is done.
 import re
 import shutil
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -65,9 +65,10 @@ def _keep(files: Sequence[BroughtFile], folder: Path, report: Report) -> None:
 def read_brought(
     files: Sequence[BroughtFile], beside: OwnTables | None, now: datetime | None = None
 ) -> OwnTables:
-    """All tables as they would be; `brought` names those that came.
+    """The tables that came, held to those that stand; `brought` names them.
 
-    What was not sent is as in `beside`; None: nothing stands yet, so that all must come.
+    What was not sent is taken to be as in `beside`; None: nothing stands yet, so that all must
+    come.
 
     Raises:
         InputFaults: with every fault of every file.
@@ -76,4 +77,7 @@ def read_brought(
     with TemporaryDirectory(prefix="crewplan-brought-") as private:
         folder = Path(private)
         _keep(files, folder, Report())
-        return read_own_tables(folder, now, beside)
+        own = read_own_tables(folder, now, beside)
+    rows = {name: rows for name, rows in own.rows.items() if name in own.brought}
+    weather = {name: table for name, table in own.weather.items() if name in own.brought}
+    return replace(own, rows=rows, weather=weather)

@@ -50,6 +50,10 @@ SHEET_CELLS = 20_000_000
 SHEET_CHARACTERS = 100 * _MB
 """Of all cells: a text that many cells share counts in each."""
 
+SENT_BYTES = 64 * _MB
+"""Of all files that are sent to the board at once."""
+SENT_FILES = 40
+
 FAULTS_TOLD = 1_000
 """Of one file, one by one; the rest is counted."""
 WARNINGS_TOLD = 1_000

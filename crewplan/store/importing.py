@@ -132,7 +132,10 @@ def look_at(
     if brought is None:
         changed |= dict.fromkeys(standing_wholes.keys() - wholes.keys())
     filled = {name for name, table in tables.items() if table.rows}
-    draft = Draft(former, tables, changed, own.present | filled, digests, own.warnings, stuck)
+    present = own.present | filled
+    if brought is not None and former is not None:
+        present |= former.present
+    draft = Draft(former, tables, changed, present, digests, own.warnings, stuck)
     if not stuck:
         _hold_together(own, draft)
     return draft

@@ -9,10 +9,11 @@ from flask import Response, request
 _KEPT = ("/assets/", "/_dash-component-suites/", "/_favicon.ico")
 """The same for everybody, and named by their version: a browser may keep them."""
 
+# without a referrer of its own a browser sends plain forms with the origin 'null'
 FIXED = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
-    "Referrer-Policy": "no-referrer",
+    "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
