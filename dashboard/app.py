@@ -1,6 +1,7 @@
 """The board as a Dash app, and the server that it runs on."""
 
 import logging
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from secrets import token_bytes
 from typing import Any
@@ -8,33 +9,37 @@ from urllib.parse import urlencode
 
 import waitress
 from dash import ClientsideFunction, Dash, Input, Output, dcc, html
-from flask import Flask, Response, jsonify, request
+from flask import Flask, Response, g, jsonify, request
 from markupsafe import Markup
 from waitress.server import BaseWSGIServer
 
-from crewplan.intake.file_limits import SENT_BYTES
 from crewplan.model.account import Actor
 from crewplan.model.calendar import zone
 from crewplan.running.board_view import BoardView
 from crewplan.running.os_user import os_user
+from crewplan.store.keys import board_key
+from crewplan.store.links import Link
 from dashboard.asking import asking
 from dashboard.bringing.addresses import add_addresses
 from dashboard.bringing.desk import BringDesk
 from dashboard.bringing.shown import ADDRESS
 from dashboard.document import living_document, small_document
+from dashboard.guard.account_pages import signed_in
+from dashboard.guard.account_routes import add_account_routes, signed_out
 from dashboard.guard.doors import Doors, put_up, unshared
-from dashboard.guard.forgery import token
+from dashboard.guard.forgery import COOKIE, token
+from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import sentence
-from dashboard.guard.routes import callback_needs, guarded
+from dashboard.guard.routes import callback_needs, guarded, largest_body
+from dashboard.guard.sharing import Sharing
+from dashboard.pages.parts import Child
 from dashboard.plain_html import to_html
 from dashboard.quiet import quiet
-from dashboard.routes import chosen_crew, framed, page, page_need, question
+from dashboard.routes import chosen_crew, framed, one_day, page, page_need, pages_of, question
 from dashboard.text.tomorrow_words import time_words
 
 _THREADS = 6
 _KEY_BYTES = 32
-_MOST_BYTES = 2 * SENT_BYTES
-"""Of a request, before anybody looks at it; each address takes less, and says so."""
 
 
 class _Board(Dash):
@@ -44,20 +49,27 @@ class _Board(Dash):
 
     def interpolate_index(self, **parts: Any) -> str:
         search = request.query_string.decode("utf-8", "replace")
-        shown = page(self.view, asking(), request.path, search, _now())
         token()  # the script of the page sends it back
-        return living_document(_title(self.view, request.path), to_html(shown), parts)
+        return living_document(
+            _title(self.view, request.path), to_html(self.page(request.path, search)), parts
+        )
+
+    def page(self, path: str, search: str) -> list[Child]:
+        """The page at an address, as whoever asks may know it."""
+        view, actor = seen_by(self.view, asking()), asking()
+        return page(view, actor, path, search, _now(), _signed_in())
 
 
-def create_app(view: BoardView, source: str | None = None) -> Dash:
+def create_app(view: BoardView, sharing: Sharing | None = None, source: str | None = None) -> Dash:
     """The board of one view, nothing fetched from elsewhere.
 
-    `source` is the folder, or the address of the database, that new tables are brought into.
-
-    It is not shared: whoever asks, on this machine's own address, is the person at it.
+    Not shared, whoever asks, on this machine's own address, is the person at it; shared, it is
+    for those who have an account, and for the holders of links. `source` is the folder, or the
+    address of the database, that new tables are brought into.
     """
     server = Flask(__name__, static_folder=None)
-    server.secret_key = token_bytes(_KEY_BYTES)
+    server.secret_key = board_key(sharing.store) if sharing else token_bytes(_KEY_BYTES)
+    server.config["CSRF_COOKIE"] = sharing.csrf_cookie if sharing else COOKIE
     app = _Board(
         __name__,
         server=server,
@@ -66,27 +78,46 @@ def create_app(view: BoardView, source: str | None = None) -> Dash:
         update_title=None,
         title="crewplan",
         compress=False,
+        csrf_token_name=server.config["CSRF_COOKIE"],
     )
     app.view = view
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
-    _plain_routes(app, view)
-    _bringing(app, view, source)
-    _callbacks(app, view)
-    doors = Doors(
-        who=unshared(Actor(os_user(), "manager")),
-        page_need=page_need,
-        signed_out=lambda: sentence(401, "Nobody is signed in."),
-    )
-    put_up(app, doors)
+    _plain_routes(app)
+    _bringing(app, source)
+    _callbacks(app)
+    if sharing is not None:
+        settings = view.branch.settings
+        add_account_routes(
+            app, sharing, settings.name, zone(settings), lambda link: _link_page(app, link)
+        )
+    put_up(app, _doors(sharing))
     return app
 
 
-def _callbacks(app: Dash, view: BoardView) -> None:
+def _doors(sharing: Sharing | None) -> Doors:
+    if sharing is None:
+        return Doors(
+            who=unshared(Actor(os_user(), "manager")),
+            page_need=page_need,
+            signed_out=lambda: sentence(401, "Nobody is signed in."),
+            places=pages_of,
+        )
+    return Doors(
+        who=sharing.who,
+        page_need=page_need,
+        signed_out=signed_out,
+        places=pages_of,
+        names=sharing.names,
+        over_tls=sharing.over_tls,
+    )
+
+
+def _callbacks(app: _Board) -> None:
     @app.callback(
         Output("board", "children"), Input("address", "pathname"), Input("address", "search")
     )
     def _page(path: str, search: str) -> list[Any]:
-        return quiet(page(view, asking(), path, search, _now()))
+        return quiet(app.page(path, search))
 
     app.clientside_callback(
         ClientsideFunction("board", "arrived"), Output("board", "title"), Input("board", "children")
@@ -95,37 +126,69 @@ def _callbacks(app: Dash, view: BoardView) -> None:
     callback_needs(app, "board.title", "signed in")
 
 
-def _plain_routes(app: Dash, view: BoardView) -> None:
+def _plain_routes(app: _Board) -> None:
     @guarded(app, "/alive", "anybody")
     def _alive() -> Response:
-        return jsonify(now=_now().isoformat())
+        return jsonify(now=_now().isoformat(), signed_in="actor" in g)
 
     @guarded(app, "/small/tomorrow", "see tomorrow")
     def _small() -> Response:
         search = request.query_string.decode("utf-8", "replace")
-        crew = chosen_crew(view, search)
-        shown = page(view, asking(), "/tomorrow", urlencode({"crew": crew}), _now())
-        return Response(
-            small_document(_title(view, "/tomorrow"), to_html(shown)), mimetype="text/html"
-        )
+        crew = chosen_crew(seen_by(app.view, asking()), search)
+        shown = app.page("/tomorrow", urlencode({"crew": crew}))
+        return _small_page(app.view, shown)
 
 
-def _bringing(app: Dash, view: BoardView, source: str | None) -> None:
+def _bringing(app: _Board, source: str | None) -> None:
     def document(content: Markup) -> str:
-        shown = framed(view, asking(), ADDRESS, content)
+        view, actor = seen_by(app.view, asking()), asking()
+        shown = framed(view, actor, ADDRESS, content, _signed_in())
         return small_document(_title(view, ADDRESS), shown)
 
     def said(at: datetime) -> str:
-        return time_words(at.astimezone(zone(view.branch.settings)))
+        return time_words(at.astimezone(zone(app.view.branch.settings)))
 
     add_addresses(app, BringDesk(source), document, said)
 
 
-def make_server(app: Dash, host: str = "127.0.0.1", port: int = 0) -> BaseWSGIServer:
-    """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`."""
+def _link_page(app: _Board, link: Link) -> Response:
+    return _small_page(app.view, one_day(seen_by(app.view, link.actor), link.crew, _now()))
+
+
+def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:
+    document = small_document(_title(view, "/tomorrow"), to_html(list(shown)))
+    return Response(document, mimetype="text/html")
+
+
+def _signed_in() -> list[Child]:
+    account = g.get("account")
+    return [] if account is None else [signed_in(account)]
+
+
+def make_server(
+    app: Dash, host: str = "127.0.0.1", port: int = 0, proxy: str | None = None
+) -> BaseWSGIServer:
+    """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`.
+
+    Only what comes from `proxy` may say for whom it asks, and whether it came over TLS.
+    """
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy page load is no warning
+    trust: dict[str, Any] = {}
+    if proxy is not None:
+        trust = {
+            "trusted_proxy": proxy,
+            "trusted_proxy_count": 1,
+            "trusted_proxy_headers": {"x-forwarded-for", "x-forwarded-proto"},
+        }
     server: BaseWSGIServer = waitress.create_server(
-        app.server, host=host, port=port, threads=_THREADS, max_request_body_size=_MOST_BYTES
+        app.server,
+        host=host,
+        port=port,
+        threads=_THREADS,
+        ident=None,
+        max_request_body_size=2 * largest_body(app),  # a little too much gets our own sentence
+        clear_untrusted_proxy_headers=True,
+        **trust,
     )
     return server
 

@@ -1,6 +1,6 @@
 """From an address to a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from urllib.parse import parse_qs
 
@@ -15,6 +15,7 @@ from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.plain_html import to_html
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
@@ -37,9 +38,9 @@ def page_need(path: str) -> Need:
     return found[2] if found else "signed in"
 
 
-def pages_of(actor: Actor) -> list[str]:
-    """The paths of the pages that somebody may see, in order."""
-    return [path for path, (_, _, act) in _PAGES.items() if actor.may(act)]
+def pages_of(actor: Actor) -> list[tuple[str, str]]:
+    """The pages that somebody may see, in order: path and short name."""
+    return [(path, words) for path, (words, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -57,19 +58,53 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, actor: Actor, path: str, search: str, now: datetime) -> list[Child]:
-    """Head, page and foot at an address, for the person who asks."""
+def page(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    search: str,
+    now: datetime,
+    signed_in: Sequence[Child] = (),
+) -> list[Child]:
+    """Head, page and foot at an address, for the person who asks.
+
+    `view` is what that person may know; `signed_in` says who they are where the board is shared.
+    """
+    content = _content(view, path, search, now) if _may(actor, path) else _not_theirs()
     return [
-        _head(view, actor, path),
-        html.Main(_content(view, path, search, now), id="page"),
+        _head(view, actor, path, signed_in),
+        html.Main(content, id="page"),
         _foot(view),
     ]
 
 
-def framed(view: BoardView, actor: Actor, path: str, content: Markup) -> Markup:
+def framed(
+    view: BoardView, actor: Actor, path: str, content: Markup, signed_in: Sequence[Child] = ()
+) -> Markup:
     """Head and foot around a page that is HTML already."""
-    head, foot = (Markup(to_html(part)) for part in (_head(view, actor, path), _foot(view)))
+    around = (_head(view, actor, path, signed_in), _foot(view))
+    head, foot = (Markup(to_html(part)) for part in around)
     return head + Markup('<main id="page">') + content + Markup("</main>") + foot
+
+
+def one_day(view: BoardView, crew: str, now: datetime) -> list[Child]:
+    """One crew's day alone, with no way to anywhere else: what a link opens."""
+    return [
+        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
+        html.Main(
+            html.Div([html.H1(tomorrow.QUESTION), *tomorrow.crew_sheet(view, crew, now)]), id="page"
+        ),
+        _foot(view),
+    ]
+
+
+def _may(actor: Actor, path: str) -> bool:
+    need = page_need(path)
+    return need == "signed in" or actor.may(need)
+
+
+def _not_theirs() -> html.Div:
+    return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
 
 
 def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
@@ -85,14 +120,13 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
+def _head(view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child]) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address, **_LOADED_WHOLE if address == ADDRESS else {})
-        for address, (words, _, _) in _PAGES.items()
-        if address in pages_of(actor)
+        for address, words in pages_of(actor)
     ]
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
@@ -100,6 +134,7 @@ def _head(view: BoardView, actor: Actor, path: str) -> html.Header:
             html.P(
                 [html.B(settings.name), html.Span(f"As of {time_words(view.asked_at)}.{invented}")]
             ),
+            *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),

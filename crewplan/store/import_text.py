@@ -53,6 +53,7 @@ def _of_table(table: TableMerge) -> Iterator[str]:
         yield f"{table.table}: in another order"
     lines = [f"changed {_row_name(row, table)}: {_cells(row, table)}" for row in table.changed]
     lines += [f"gone {_row_name(row, table)}" for row in table.gone]
+    lines += [f"new {_row_name(row, table)}" for row in table.added]
     yield from (f"  {one_line(line, SENTENCE_CHARACTERS - 2)}" for line in lines[:MOST_TOLD])
     if len(lines) > MOST_TOLD:
         yield f"  and {len(lines) - MOST_TOLD} more"

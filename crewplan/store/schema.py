@@ -19,7 +19,7 @@ from sqlalchemy import (
     false,
 )
 
-REVISIONS = ("0001", "0002")
+REVISIONS = ("0001", "0002", "0003")
 """All that this program knows, oldest first; the last is what it writes."""
 
 METADATA = MetaData()

@@ -15,6 +15,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from crewplan.intake import InputFaults
 from crewplan.intake.brought import BroughtFile
 from crewplan.intake.file_limits import SENT_BYTES, SENT_FILES, large
+from crewplan.model.tables import BY_NAME
 from crewplan.store.connecting import Store
 from crewplan.store.faults import NotDone, StoreFault
 from dashboard.asking import asking
@@ -124,4 +125,8 @@ def _brought(file: FileStorage) -> BroughtFile:
 
 
 def _faults(told: InputFaults) -> dict[str, Any]:
-    return {"faults": [one.sentence() for one in told.faults], "warnings": told.warnings}
+    return {
+        "faults": [one.sentence() for one in told.faults],
+        "warnings": told.warnings,
+        "of_database": any(one.file in BY_NAME for one in told.faults),
+    }

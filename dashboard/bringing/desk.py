@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from threading import Lock
 
@@ -10,7 +10,7 @@ from crewplan.intake import OwnTables
 from crewplan.intake.brought import BroughtFile, read_brought
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone
-from crewplan.store.importing import Draft, accept, look_at
+from crewplan.store.importing import OF_A_STAGE, Draft, accept, look_at
 from crewplan.store.place import has_database, place_of
 from crewplan.store.state import own_tables_at
 from crewplan.store.versions import newest
@@ -70,8 +70,17 @@ class BringDesk:
 
 
 def _standing(store: Store) -> OwnTables | None:
+    """What sent tables are held to; None: nothing stands yet.
+
+    Records of a stage are left out: whether a stage may go that has any is asked, and `look_at`
+    holds all of them to what is left.
+    """
     with store.read() as connection:
-        return None if newest(connection) is None else own_tables_at(connection)
+        if newest(connection) is None:
+            return None
+        own = own_tables_at(connection)
+    rows = {name: rows for name, rows in own.rows.items() if name not in OF_A_STAGE}
+    return replace(own, rows=rows)
 
 
 def look(store: Store, lot: Lot, drop: Sequence[str] = ()) -> Draft:

@@ -9,10 +9,10 @@ from flask import Response, request
 _KEPT = ("/assets/", "/_dash-component-suites/", "/_favicon.ico")
 """The same for everybody, and named by their version: a browser may keep them."""
 
-# without a referrer of its own a browser sends plain forms with the origin 'null'
 FIXED = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
+    # not 'no-referrer': browsers then name no origin in the forms that our own pages send
     "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
