@@ -65,6 +65,18 @@ def packed(parts: Mapping[str, bytes], packing: int = zipfile.ZIP_DEFLATED) -> b
     return out.getvalue()
 
 
+def with_text(parts: Parts, text: str) -> Parts:
+    """Parts with a table of one text, which cells refer to as number 0."""
+    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
+    types = parts["[Content_Types].xml"].replace(
+        b"</Types>",
+        f'<Override PartName="/{_TEXTS}" ContentType="{kind}"/></Types>'.encode(),
+    )
+    main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    strings = f'<sst xmlns="{main}"><si><t>{text}</t></si></sst>'
+    return {**parts, "[Content_Types].xml": types, _TEXTS: strings.encode()}
+
+
 def _cell(rng: Random) -> str:
     value = rng.choice(HOSTILE_CELLS).replace("&", "&amp;").replace("<", "&lt;")
     value = "".join(c for c in value if c >= " " or c in "\n\t")
@@ -135,8 +147,7 @@ def bombs(rng: Random, parts: Parts) -> bytes:
         case 6:
             text = "y" * 100_000
             rows = "<row>" + '<c t="s"><v>0</v></c>' * 20 + "</row>"
-            strings = f'<sst xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><si><t> {text} </t></si></sst>'  # noqa: E501
-            return packed({**_into_sheet(parts, rows * 300), _TEXTS: strings.encode()})
+            return packed(with_text(_into_sheet(parts, rows * 300), f" {text} "))
         case 7:
             deep = "<a>" * 5_000 + "</a>" * 5_000
             return packed({**parts, rng.choice(list(parts)): deep.encode()})

@@ -40,7 +40,7 @@ SHEET_BYTES = 400 * _MB
 PART_BYTES = 32 * _MB
 """Any other part, unpacked: styles, pictures, what the workbook consists of."""
 UNPACKED_BYTES = 600 * _MB
-RATIO = 250
+RATIO = 150
 """How much smaller packing makes a part of over a megabyte (sheets: 10 to 50)."""
 ELEMENTS = 20_000_000
 """Beginnings and ends of XML elements in all parts: a cell with a value has four."""

@@ -19,7 +19,7 @@ from crewplan.model.tables import BY_NAME
 from crewplan.store.connecting import Store
 from crewplan.store.faults import NotDone, StoreFault
 from dashboard.asking import asking
-from dashboard.bringing.desk import BringDesk, OthersAreRead, look, take_in
+from dashboard.bringing.desk import BringDesk, OthersAreRead, look, newest_import_of, take_in
 from dashboard.bringing.shown import ACCEPT, ADDRESS, LOOK, changes, shown
 from dashboard.bringing.waiting import Lot, TooMuchWaits
 from dashboard.guard.refusals import sentence
@@ -59,10 +59,10 @@ def add_addresses(app: Dash, desk: BringDesk, framed: Framed, said: Clock) -> No
         status = 409 if notice else 200
         return _answer(framed(changes(lot, draft, ticked, said(lot.until), notice)), status)
 
-    def _choose() -> AnyResponse:
+    def _choose(store: Store) -> AnyResponse:
         version = request.args.get("version", "")
-        if version.isascii() and version.isdigit() and len(version) < 10:
-            return page("done", version=int(version))
+        if version and version == newest_import_of(store, asking().name):
+            return page("done", version=version)
         return page("choose", notice=_GONE if "gone" in request.args else "")
 
     def _send(store: Store) -> AnyResponse:
@@ -103,7 +103,7 @@ def add_addresses(app: Dash, desk: BringDesk, framed: Framed, said: Clock) -> No
 
     @guarded(app, ADDRESS, "import tables", ("GET", "POST"), SENT_BYTES)
     def _bring() -> AnyResponse:
-        return with_store(_send if request.method == "POST" else lambda _store: _choose())
+        return with_store(_send if request.method == "POST" else _choose)
 
     guarded(app, LOOK, "import tables")(lambda: with_store(_look))
     guarded(app, ACCEPT, "import tables", ("POST",))(lambda: with_store(_accept))

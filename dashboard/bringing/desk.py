@@ -113,6 +113,13 @@ def take_in(
         return accept(connection, draft, by, now)
 
 
+def newest_import_of(store: Store, who: str) -> str:
+    """The number of the newest import where it is this person's; else empty."""
+    with store.read() as connection:
+        last = newest(connection, "import")
+    return str(last.number) if last is not None and last.made_by == who else ""
+
+
 def number_of(draft: Draft) -> int:
     """The version that a draft was held against; 0: none."""
     return draft.former.number if draft.former is not None else 0
