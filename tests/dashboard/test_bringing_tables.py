@@ -19,6 +19,7 @@ from crewplan.store.connecting import Store, open_store
 from crewplan.store.place import place_of
 from dashboard.app import create_app
 from dashboard.bringing.waiting import MOST_WAITING, WAITS, TooMuchWaits, Waiting
+from dashboard.guard.routes import Route, needs_of
 
 STOCK = "item,on_hand\nmid clamp,4\n"
 HOURS = "day,stage,person,hours\n2026-05-01,S1,Ann,8\n"
@@ -134,13 +135,13 @@ def test_a_board_without_a_database_says_how_to_make_one(tmp_path: Path) -> None
 
 
 def test_what_is_sent_is_bounded_in_size_and_number(client: FlaskClient) -> None:
-    answer = client.post(
-        "/bring",
-        content_length=SENT_BYTES + 1,
-        content_type="multipart/form-data; boundary=x",
-        headers={"X-CSRFToken": token(client)},
-    )
+    rules = needs_of(client.application).by_rule
+    assert rules["/bring"].at_most_bytes == SENT_BYTES
+    rules["/bring"] = Route("import tables", 1_000)  # in place of 64 MB in a test
+    sent = {"csrf_token": token(client), "tables": (io.BytesIO(b"x" * 2_000), "jobs.csv")}
+    answer = client.post("/bring", data=sent)
     assert (answer.status_code, "crewplan import takes larger" in answer.text) == (413, True)
+    rules["/bring"] = Route("import tables", SENT_BYTES)
     files = [(io.BytesIO(b"x"), f"{n}.csv") for n in range(41)]
     answer = client.post("/bring", data={"csrf_token": token(client), "tables": files})
     assert (answer.status_code, "at most 40 at once" in answer.text) == (413, True)
