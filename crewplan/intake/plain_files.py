@@ -56,7 +56,7 @@ def _ends(block: bytes) -> tuple[int, int]:
 def check_csv(path: Path, limits: TableLimits) -> None:
     """Refuse a file that is no CSV text, or that has a line that no person wrote.
 
-    The whole file is looked at in blocks, which takes about half a second a gigabyte.
+    The whole file is looked at in blocks, which takes about a second a gigabyte.
 
     Raises:
         UnreadableTable: it is refused, or cannot be looked at.
