@@ -49,7 +49,7 @@ def table(outcomes: list[Outcome]) -> str:
     for outcome in outcomes:
         words[outcome.kind][outcome.word] += 1
         slowest[outcome.kind] = max(slowest[outcome.kind], outcome.seconds)
-    lines = ["| upload | faults told | read | slowest, s |", "|---|---|---|---|"]
+    lines = ["| upload | faults told | read | slowest, s of a processor |", "|---|---|---|---|"]
     for kind in sorted(words):
         found = words[kind]
         lines.append(f"| {kind} | {found['faults']} | {found['read']} | {slowest[kind]:.2f} |")
