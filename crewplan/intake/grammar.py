@@ -11,6 +11,7 @@ from typing import Any
 
 from crewplan.intake.faults import quoted
 from crewplan.intake.fields import Field, Kind
+from crewplan.model.characters import control_in
 
 _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
 _THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}([, '_\u00a0\u2009\u202f][0-9]{3})+(\.[0-9]+)?")
@@ -27,12 +28,14 @@ _FARTHEST_OFFSET = timedelta(hours=14)
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
-_MARKED = re.compile(r"'+[=+\-@\t\r]")
-_RUNS = re.compile(r"'*[=+\-@\t\r]")
+_RUN = r"[=+\-@\t\r\n＝＋－＠]"
+"""Beginnings that a spreadsheet may take for a formula; the wide ones in East Asian settings."""
+_MARKED = re.compile(f"'+{_RUN}")
+_RUNS = re.compile(f"'*{_RUN}")
 
 
 def marked(text: str) -> str:
-    """A text that no spreadsheet takes for a formula: `'` in front of `=`, `+`, `-`, `@`.
+    """A text that no spreadsheet takes for a formula: `'` in front of `=`, `+`, `-`, `@` and such.
 
     `unmarked` gives the text back, whatever it was.
     """
@@ -203,4 +206,9 @@ def read(field: Field, text: str) -> Any:
     """
     if field.takes_none and text.lower() == "none":
         return None
-    return read_kind(field.kind, unmarked(text) if field.kind in ("text", "texts") else text)
+    control = control_in(text)
+    if control:
+        raise Unreadable(f"{quoted(text)} holds the control character {control}")
+    if field.kind == "texts":
+        return tuple(map(unmarked, parts(text)))
+    return read_kind(field.kind, unmarked(text) if field.kind == "text" else text)
