@@ -109,8 +109,8 @@ def add_addresses(app: Dash, desk: BringDesk, framed: Framed, said: Clock) -> No
 
     @guarded(app, ACCEPT, "import tables", ("GET", "POST"))
     def _accepted() -> AnyResponse:
-        # a browser that comes back to this address is shown what waits, never an acceptance
-        return with_store(_accept) if request.method == "POST" else redirect(ADDRESS, 303)
+        # a browser that comes back to this address accepts nothing
+        return with_store(_accept if request.method == "POST" else _choose)
 
     @app.server.errorhandler(RequestEntityTooLarge)
     def _too_large(_error: RequestEntityTooLarge) -> AnyResponse:
