@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from crewplan.model.characters import visible
+
 if TYPE_CHECKING:
     from crewplan.model.branch import Branch
     from crewplan.running.clock import Clock
@@ -29,6 +31,13 @@ class Format(StrEnum):
     table = "table"
     json = "json"
     csv = "csv"
+
+
+class EngineChoice(StrEnum):
+    """Which solver answers; both answer the same problem."""
+
+    highs = "highs"
+    cp_sat = "cp-sat"
 
 
 class UsageFault(Exception):
@@ -89,6 +98,11 @@ By = Annotated[
     typer.Option("--by", metavar="NAME", help="Who does it [the name that you are logged in by]."),
 ]
 
+Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
+]
+
 
 def read(folder: str, by_hand: str | None) -> "tuple[Branch, Clock]":
     """The branch and its clock; `by_hand` is what `--now` says."""
@@ -110,6 +124,8 @@ def say(text: str) -> None:
     """
     if sys.stdout is None:
         return
+    if sys.stdout.isatty():  # a file gets each letter as it is; a terminal would obey some
+        text = visible(text)
     try:
         sys.stdout.write(text if text.endswith("\n") else text + "\n")
         sys.stdout.flush()
@@ -124,7 +140,7 @@ def say(text: str) -> None:
 def complain(line: str) -> None:
     """A line on stderr, if anybody listens there."""
     with suppress(AttributeError, OSError):
-        sys.stderr.write(line + "\n")
+        sys.stderr.write(visible(line) + "\n")
         sys.stderr.flush()
 
 
@@ -176,9 +192,6 @@ def person(by: str | None) -> str:
     """Who does it, for the record."""
     if by is not None and by.strip():
         return by.strip()
-    import getpass
+    from crewplan.running.os_user import os_user
 
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):
-        return "unknown"
+    return os_user()

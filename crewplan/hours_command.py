@@ -14,6 +14,7 @@ from crewplan.command_parts import (
     day_of,
     mark_clock,
     print_json,
+    progress,
     read,
     say,
     warn,
@@ -52,10 +53,19 @@ def register(app: typer.Typer) -> None:
             bool,
             typer.Option("--changes", help="What to change, from what was lost again and again."),
         ] = False,
+        calibration: Annotated[
+            bool,
+            typer.Option("--calibration", help="How often hours stayed under P50, P80 and P90."),
+        ] = False,
         now: Now = None,
         shape: Shape = Format.table,
     ) -> None:
         """Say where the hours went: worked, lost, earned, and what each job made."""
+        if calibration:
+            if first or last or by is not ByChoice.job:
+                raise UsageFault("--calibration takes the whole record, without --by, --from, --to")
+            _calibration(folder, now, shape)
+            return
         from crewplan.model.ledger import Span
         from crewplan.publishing.hours_text import question_sentences, unpriced_sentence
         from crewplan.running.hours_record import hours_record
@@ -115,4 +125,28 @@ def _say_changes(branch: "Branch", clock: "Clock", span: "Span", shape: Format) 
     else:
         named = (settings.name, settings.currency)
         say(findings_text(found, *named, ENOUGH_CASES, WEEKS, clock.mark))
+    mark_clock(clock, shape)
+
+
+def _calibration(folder: str, now: str | None, shape: Format) -> None:
+    from crewplan.publishing.calibration_text import (
+        HELD_COLUMNS,
+        calibration_json,
+        calibration_text,
+        held_cells,
+    )
+    from crewplan.running.learning import calibration
+
+    branch, clock = read(folder, now)
+    warn(branch.warnings)
+    with progress("Forecasting again what is finished ..."):
+        found = calibration(branch, clock)
+    if shape is Format.json:
+        print_json(calibration_json(found, clock.kind))
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        say(csv_text(HELD_COLUMNS, held_cells(found)))
+    else:
+        say(calibration_text(found, branch.settings.name, clock.mark))
     mark_clock(clock, shape)

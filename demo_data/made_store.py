@@ -12,6 +12,15 @@ RACKING_COLUMNS = (
     "rail_mm",
     "tolerance_mm",
     "source",
+    "staggered",
+    "break_every_mm",
+    "least_piece_mm",
+    "lag_diameter_mm",
+    "lag_thread_mm",
+    "attachment_torque_nm",
+    "rail_torque_nm",
+    "clamp_torque_nm",
+    "bonding_torque_nm",
 )
 STEP_COLUMNS = ("step", "kind", "exposure", "driver", "after", "min_people")
 RATE_COLUMNS = ("step", "driver", "hours_per_unit", "spread", "source")
@@ -26,13 +35,33 @@ LIMIT_COLUMNS = (
     "effect",
     "source",
 )
-ITEM_COLUMNS = ("item", "takeoff_item", "pack", "unit_cost")
+ITEM_COLUMNS = ("item", "takeoff_item", "pack", "unit_cost", "substitutes")
 STOCK_COLUMNS = ("item", "on_hand")
-ARRIVAL_COLUMNS = ("item", "quantity", "expected_on", "supplier")
-EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day")
+ARRIVAL_COLUMNS = ("item", "quantity", "expected_on", "supplier", "promised_on", "arrived_on")
+EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day", "service_due_on", "in_service")
 
 MODULES = (("M400", 1134, 1722, 21.5, 400), ("M430", 1134, 1762, 22.0, 430))
-RACKING = (("yard_rail", 6, 40, 1220, 406, 4270, 60, "invented"),)
+RACKING = (
+    (
+        "yard_rail",
+        6,
+        40,
+        1220,
+        406,
+        4270,
+        60,
+        "invented",
+        "no",
+        12200,
+        300,
+        7.9,
+        64,
+        18,
+        16,
+        12,
+        10,
+    ),
+)
 
 STEPS = (("hand_over", "commissioning", "ground", "visit", "production_check", 1),)
 """The branch's own step, besides the package's."""
@@ -48,7 +77,11 @@ ITEMS = (
     ("M400", "module", 1, 118.0, 420),
     ("M430", "module", 1, 134.0, 0),
     ("roof foot", "attachment", 20, 96.0, 62),
+    ("tile hook", "tile hook", 20, 168.0, 30),
+    ("slate hook", "slate hook", 20, 190.0, 4),
+    ("seam clamp", "seam clamp", 20, 128.0, 60),
     ("flashing plate", "flashing", 20, 74.0, 60),
+    ("tile flashing", "tile flashing", 20, 122.0, 30),
     ("lag bolt", "lag", 50, 41.0, 30),
     ("yard rail 4270", "rail", 1, 38.0, 360),
     ("rail splice", "splice", 10, 42.0, 40),
@@ -60,13 +93,29 @@ ITEMS = (
     ("bonding lug", "bonding lug", 10, 33.0, 30),
 )
 ARRIVALS = (
-    ("M430", 18, "2026-05-07", "Tallowick Supply"),  # on the Thursday, enough for one of two jobs
-    ("M400", 120, "2026-05-08", "Tallowick Supply"),
-    ("M430", 18, "2026-05-21", "Tallowick Supply"),
-    ("end clamp", 12, "2026-05-12", "Brindlemoor Fixings"),
-    ("roof foot", 12, "2026-05-12", "Brindlemoor Fixings"),
+    # what came: each on the day that was promised
+    *(
+        ("M400", 60, day, "Tallowick Supply", day, day)
+        for day in ("2026-02-12", "2026-03-05", "2026-03-26", "2026-04-16")
+    ),
+    (
+        "M430",
+        18,
+        "2026-05-07",
+        "Tallowick Supply",
+        "",
+        "",
+    ),  # on the Thursday, enough for one of two jobs
+    ("M400", 120, "2026-05-08", "Tallowick Supply", "", ""),
+    ("M430", 18, "2026-05-21", "Tallowick Supply", "", ""),
+    ("end clamp", 12, "2026-05-12", "Brindlemoor Fixings", "", ""),
+    ("roof foot", 12, "2026-05-12", "Brindlemoor Fixings", "", ""),
 )
-EQUIPMENT = (("boom", 1, 380.0), ("conveyor", 2, 60.0), ("hoist", 1, 45.0))
+EQUIPMENT = (
+    ("boom", 1, 380.0, "2026-09-30", ""),
+    ("conveyor", 2, 60.0, "", "2026-06-01..2026-06-02"),
+    ("hoist", 1, 45.0, "", ""),
+)
 
 
 def _rows(columns: tuple[str, ...], values: tuple[tuple[object, ...], ...]) -> list[Row]:
@@ -75,7 +124,7 @@ def _rows(columns: tuple[str, ...], values: tuple[tuple[object, ...], ...]) -> l
 
 def tables() -> dict[str, tuple[tuple[str, ...], list[Row]]]:
     """Columns and rows of all tables of this file, by name."""
-    items = tuple(row[:4] for row in ITEMS)
+    items = tuple((*row[:4], "") for row in ITEMS)
     stock = tuple((row[0], row[4]) for row in ITEMS)
     return {
         "modules": (MODULE_COLUMNS, _rows(MODULE_COLUMNS, MODULES)),

@@ -168,7 +168,7 @@ class JobMargin:
         return self.at_completion.margin / 100 / self.crew_days
 
 
-QuestionKind = Literal["long day", "finished stage", "before the job", "after today"]
+QuestionKind = Literal["long day", "same again", "finished stage", "before the job", "after today"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +182,8 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, or hours a day."""
+    """What it is odd against: the day finished, the job's earliest day, today, hours a day, or the
+    hours that are there already."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
