@@ -3,6 +3,7 @@
 from crewplan.ledger.book import Book, open_book
 from crewplan.ledger.findings import findings
 from crewplan.ledger.lines import hours_by, hours_in_all
+from crewplan.ledger.losses import job_losses
 from crewplan.ledger.margins import job_margins
 from crewplan.ledger.questions import questions
 from crewplan.ledger.standing import Standings, stand
@@ -13,6 +14,7 @@ __all__ = [
     "findings",
     "hours_by",
     "hours_in_all",
+    "job_losses",
     "job_margins",
     "open_book",
     "questions",

@@ -13,7 +13,8 @@ from crewplan.ledger.questions import finished_on
 from crewplan.model.finding import Answers, Finding, SubjectKind
 from crewplan.model.ledger import Span
 from crewplan.model.work_rows import Cause, HoursWorked
-from crewplan.readiness.curves import History, Waits
+from crewplan.readiness.history import History
+from crewplan.readiness.waits import Waits
 from crewplan.takeoff.words import TAKEOFF_ITEMS
 
 WEEKS = 8
@@ -130,7 +131,7 @@ def _answers(waits: Waits | None) -> Answers | None:
         good = np.flatnonzero(still <= 1 - share + 1e-12)
         return int(days[good[0]]) if len(good) else None
 
-    return Answers(waits.own.requests, within(HALF), within(MOST))
+    return Answers(round(waits.own.requests), within(HALF), within(MOST))
 
 
 def _slow(book: Book, span: Span) -> Iterator[Finding]:

@@ -75,6 +75,11 @@ def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
     )
 
 
+def hours_of_groups(book: Book, entries: Entries, groups: Ints) -> dict[int, HoursLine]:
+    """Entries by whatever number each of them has, without names and without earned hours."""
+    return {group: one.line("", 0) for group, one in _sums(book, entries, groups).items()}
+
+
 def hours_in_all(book: Book, span: Span) -> HoursLine:
     """All hours of the span in one line, without a name."""
     entries = book.entries.within(span)

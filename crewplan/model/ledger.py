@@ -122,11 +122,15 @@ class Waterfall:
     equipment: int
     lost: int
     """Lost hours at loaded cost."""
+    returns: int = 0
+    """All that stages of the kind `return` take: hours worked and lost on them, and equipment. None
+    of it stands in the parts before."""
 
     @property
     def margin(self) -> int:
         """What is left of the price."""
-        return self.price - self.labour - self.material - self.equipment - self.lost
+        before = self.labour + self.material + self.equipment + self.lost
+        return self.price - before - self.returns
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +172,29 @@ class JobMargin:
         return self.at_completion.margin / 100 / self.crew_days
 
 
+@dataclass(frozen=True, slots=True)
+class JobLoss:
+    """What a job lost, the dearest cause first."""
+
+    job: str
+    lost: tuple[LostHours, ...]
+
+    @property
+    def hours(self) -> Decimal:
+        """For any cause."""
+        return sum((part.hours for part in self.lost), Decimal(0))
+
+    @property
+    def cost(self) -> Decimal:
+        """For any cause."""
+        return sum((part.cost for part in self.lost), Decimal(0))
+
+    @property
+    def driver(self) -> LostHours:
+        """What cost it most."""
+        return self.lost[0]
+
+
 QuestionKind = Literal["long day", "same again", "finished stage", "before the job", "after today"]
 
 
@@ -201,4 +228,6 @@ class HoursRecord:
     standing_in_all: Standing
     margins: Mapping[str, JobMargin]
     """By line, where lines are jobs."""
+    losses: tuple[JobLoss, ...]
+    """Where lines are jobs: those that lost hours, the dearest first."""
     questions: tuple[Question, ...]

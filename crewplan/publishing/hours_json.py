@@ -1,6 +1,6 @@
 """Hours, standings and margins as JSON. A figure that is undefined is null and says why."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date
 from typing import Any
@@ -10,6 +10,7 @@ from crewplan.model.ledger import (
     HoursLine,
     HoursRecord,
     JobMargin,
+    LostHours,
     Question,
     Standing,
     Undefined,
@@ -53,6 +54,13 @@ def _margin(margin: JobMargin) -> dict[str, Any]:
     }
 
 
+def _lost(parts: Iterable[LostHours]) -> list[dict[str, Any]]:
+    return [
+        {"cause": part.cause, "hours": float(part.hours), "cost": float(part.cost)}
+        for part in parts
+    ]
+
+
 def _line(line: HoursLine) -> dict[str, Any]:
     return {
         "worked_h": float(line.worked_h),
@@ -62,10 +70,7 @@ def _line(line: HoursLine) -> dict[str, Any]:
         "cost": float(line.cost),
         "lost_cost": float(line.lost_cost),
         "cost_unknown_h": float(line.unpriced_h),
-        "lost": [
-            {"cause": part.cause, "hours": float(part.hours), "cost": float(part.cost)}
-            for part in line.lost
-        ],
+        "lost": _lost(line.lost),
         **_figures({"hours_index": line.hours_index}),
     }
 
@@ -95,7 +100,25 @@ def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]
         "clock": clock,
         "rows": [_row(record, line) for line in record.lines],
         "in_all": {**_line(record.in_all), "standing": _standing(record.standing_in_all)},
+        **_losses(record),
         "asked": [_question(question) for question in record.questions],
+    }
+
+
+def _losses(record: HoursRecord) -> dict[str, Any]:
+    if record.by != "job":
+        return {}
+    return {
+        "jobs_by_lost": [
+            {
+                "job": one.job,
+                "lost_h": float(one.hours),
+                "lost_cost": float(one.cost),
+                "driver": one.driver.cause,
+                "lost": _lost(one.lost),
+            }
+            for one in record.losses
+        ]
     }
 
 

@@ -7,6 +7,7 @@ from crewplan.ledger import (
     findings,
     hours_by,
     hours_in_all,
+    job_losses,
     job_margins,
     open_book,
     questions,
@@ -45,6 +46,7 @@ def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecor
             if by == "job"
             else {}
         ),
+        losses=job_losses(lines) if by == "job" else (),
         questions=questions(book, span, today),
     )
 

@@ -5,17 +5,36 @@ from dataclasses import replace
 
 import pytest
 from builders import job, module, plane
-from ledger_cases import CREWS, PEOPLE, book_of, day, done, small_branch, worked
+from hypothesis import given
+from hypothesis import strategies as st
+from ledger_cases import (
+    CREWS,
+    PEOPLE,
+    RATES,
+    STEPS,
+    book_of,
+    day,
+    done,
+    small_branch,
+    some_hours,
+    some_progress,
+    worked,
+)
 
 from crewplan.labour import combine
-from crewplan.ledger import job_margins
-from crewplan.model.ledger import Undefined
+from crewplan.ledger import hours_by, job_losses, job_margins
+from crewplan.model.ledger import Span, Undefined
 from crewplan.model.material_rows import Equipment, Item
 from crewplan.model.people_rows import Person
+from crewplan.model.work_rows import Rate, Step
 
 ITEMS = (
     Item("M400", "module", 1, 100.0),
     Item("box of mid clamps", "mid clamp", 25, 50.0),
+)
+
+WITH_RETURN = tuple(
+    replace(row, kind="return") if row.stage == "S2" else row for row in small_branch().stages
 )
 
 
@@ -106,6 +125,56 @@ def test_a_branch_without_people_or_a_price_still_has_margins_and_says_what_lack
     notes = job_margins(book_of(people=(), jobs=(job("J1"), job("J2"))), day(0))["J1"].notes
     assert any("no price" in note for note in notes)
     assert any("nobody is in people" in note for note in notes)
+
+
+def test_all_that_a_return_stage_takes_stands_apart_and_the_parts_still_add_up():
+    """S5, a return of 5 h: Ann's 3 h worked and 1 h lost there are returns, 2 h on S1 labour."""
+    small = small_branch()
+    back = replace(small.stages[0], stage="S5", kind="return", equipment=("boom",))
+    tables = {
+        "stages": (*small.stages, back),
+        "steps": (*STEPS, Step("go back", "return", "ground", "stage")),
+        "rates": (*RATES, Rate("go back", "stage", 5.0, source="by hand")),
+        "equipment": (Equipment("boom", 1, 380.0),),
+    }
+    hours = (
+        worked("Ann", 2),
+        worked("Ann", 3, at="S5", on=1),
+        worked("Ann", 1, at="S5", on=1, cause="rework"),
+    )
+    margin = job_margins(book_of(**tables, hours_worked=hours), day(5))["J1"]
+    table_hour = (40 + 30.5 + 41.25) / 3
+    assert margin.planned.returns == round(5 * table_hour * 100) + 380_00
+    assert margin.planned.labour == round(60 * table_hour * 100)
+    now = margin.now
+    assert (now.labour, now.lost, now.returns) == (80_00, 0, 4 * 40_00 + 380_00)
+    assert now.equipment == 0
+    for fall in (margin.planned, now, margin.at_completion):
+        spent = fall.labour + fall.material + fall.equipment + fall.lost + fall.returns
+        assert fall.price - spent == fall.margin
+
+
+@given(st.lists(some_hours, max_size=25), some_progress)
+def test_what_was_spent_on_labour_so_far_is_the_ledgers_cost_to_the_cent_of_each_part(hours, seen):
+    book = book_of(stages=WITH_RETURN, hours_worked=tuple(hours), progress=tuple(seen))
+    lines = {line.name: line for line in hours_by(book, "job", Span())}
+    for name, margin in job_margins(book, day(40)).items():
+        spent = margin.now.labour + margin.now.lost + margin.now.returns
+        whole = lines[name].cost * 100 if name in lines else 0
+        assert abs(spent - whole) <= 2  # four parts, each rounded to the cent
+
+
+def test_jobs_are_ranked_by_what_they_lost_each_with_its_dearest_cause_first():
+    hours = (
+        worked("Bo", 9, cause="weather"),
+        worked("Ann", 1, cause="rework"),
+        worked("Cy", 10, at="S3", cause="travel"),
+        worked("Cy", 30, at="S3"),
+    )
+    losses = job_losses(hours_by(book_of(hours_worked=hours), "job", Span()))
+    assert [(one.job, float(one.cost)) for one in losses] == [("J2", 412.5), ("J1", 314.5)]
+    assert [part.cause for part in losses[1].lost] == ["weather", "rework"]
+    assert losses[1].driver.cause == "weather"
 
 
 def test_a_waterfall_adds_up_in_cents():
