@@ -34,6 +34,10 @@ class ByChoice(StrEnum):
     cause = "cause"
     week = "week"
     stage = "stage"
+    authority = "authority"
+    supplier = "supplier"
+    limit = "limit"
+    part = "part"
 
 
 def register(app: typer.Typer) -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from decimal import Decimal
+from typing import Literal
 
 import numpy as np
 
@@ -10,12 +11,13 @@ from crewplan.ledger.book import Book
 from crewplan.ledger.drives import beyond_planned_drive
 from crewplan.ledger.entries import add_up, hours_of, micro_of
 from crewplan.ledger.questions import finished_on
+from crewplan.ledger.subject_groups import subjects_of
+from crewplan.ledger.subjects import Lost
 from crewplan.model.finding import Answers, Finding, SubjectKind
-from crewplan.model.ledger import Span
+from crewplan.model.ledger import Span, SubjectBy
 from crewplan.model.work_rows import Cause, HoursWorked
 from crewplan.readiness.history import History
 from crewplan.readiness.waits import Waits
-from crewplan.takeoff.words import TAKEOFF_ITEMS
 
 WEEKS = 8
 """How far back the record is looked at. Assumed: older habits may have gone already."""
@@ -23,8 +25,8 @@ ENOUGH_CASES = 5
 """With fewer nothing is concluded. Assumed."""
 HALF, MOST = 0.5, 0.8
 
-_SUBJECT: Mapping[Cause, SubjectKind] = {
-    "weather": "branch",
+_SUBJECT: Mapping[Cause, SubjectBy | Literal["crew", "branch"]] = {
+    "weather": "limit",
     "waiting_for_permit": "authority",
     "waiting_for_material": "part",
     "missing_tool_or_part": "part",
@@ -35,7 +37,7 @@ _SUBJECT: Mapping[Cause, SubjectKind] = {
     "travel": "crew",
     "other": "branch",
 }
-"""What hours lost for a cause are told by."""
+"""What hours lost for a cause are told by; material by its supplier where that is told."""
 
 
 def findings(book: Book, day: date, weeks: int = WEEKS) -> tuple[Finding, ...]:
@@ -52,27 +54,27 @@ def findings(book: Book, day: date, weeks: int = WEEKS) -> tuple[Finding, ...]:
 
 
 def _lost(book: Book, span: Span) -> Iterator[Finding]:
-    groups: dict[tuple[Cause, str], list[HoursWorked]] = {}
+    groups: dict[tuple[Cause, SubjectKind, str], list[HoursWorked]] = {}
     subject = _subjects(book)
     assert span.first is not None
     assert span.last is not None
     beyond = beyond_planned_drive(book.branch)
     for row in map(beyond, book.branch.hours_worked):
         if row is not None and row.cause and span.first <= row.day <= span.last:
-            name = subject[_SUBJECT[row.cause]](row)
+            kind, name = subject(row)
             # the drive back for a part that was missing is what the part cost, too
             fetched = row.cause == "return_trip" and name != ""
             cause: Cause = "missing_tool_or_part" if fetched else row.cause
-            groups.setdefault((cause, name), []).append(row)
+            groups.setdefault((cause, kind, name), []).append(row)
     history = History(book.branch.lead_times, span.last)
-    for (cause, name), rows in groups.items():
+    for (cause, kind, name), rows in groups.items():
         cases = {(row.day, row.stage) for row in rows}
         answers = None
         if cause == "waiting_for_permit":
             answers = _answers(history.waits("permit", name))
         yield Finding(
             cause,
-            _SUBJECT[cause],
+            kind,
             name,
             sum((hours_of(micro_of(row.hours)) for row in rows), Decimal(0)),
             _cost(book, rows),
@@ -85,25 +87,27 @@ def _lost(book: Book, span: Span) -> Iterator[Finding]:
         )
 
 
-def _subjects(book: Book) -> Mapping[SubjectKind, Callable[[HoursWorked], str]]:
-    branch = book.branch
+def _subjects(book: Book) -> Callable[[HoursWorked], tuple[SubjectKind, str]]:
+    """Kind and name of what a lost hour is about; an empty name: not told."""
+    branch, subjects = book.branch, subjects_of(book)
     authority_of = {job.job: job.authority for job in branch.jobs}
-    job_of = {stage.stage: stage.job for stage in branch.stages}
+    office_of = {stage.stage: authority_of[stage.job] for stage in branch.stages}
     crew_of = {person.person: person.crew for person in branch.people}
-    words = sorted({*TAKEOFF_ITEMS, *(row.item for row in branch.items)}, key=len, reverse=True)
-    return {
-        "authority": lambda row: authority_of[job_of[row.stage]],
-        "part": lambda row: _part(row.note, words),
-        "crew": lambda row: crew_of.get(row.person, ""),
-        "branch": lambda _: "",
-        "kind of stage": lambda _: "",
-    }
 
+    def subject(row: HoursWorked) -> tuple[SubjectKind, str]:
+        assert row.cause
+        kind = _SUBJECT[row.cause]
+        if kind == "crew":
+            return kind, crew_of.get(row.person, "")
+        if kind == "branch":
+            return kind, ""
+        supplier = subjects.named("supplier", row.about)
+        if row.cause == "waiting_for_material" and supplier is not None:
+            return "supplier", supplier
+        lost = Lost(row.cause, row.about, row.note, office_of[row.stage])
+        return kind, subjects.of(kind, lost) or ""
 
-def _part(note: str, words: Sequence[str]) -> str:
-    """The longest of the table's and the take-off's words that a note has in it."""
-    told = note.casefold()
-    return next((word for word in words if word.casefold() in told), "")
+    return subject
 
 
 def _cost(book: Book, rows: Sequence[HoursWorked]) -> Decimal:

@@ -59,7 +59,7 @@ def _sums(book: Book, entries: Entries, groups: Ints) -> Mapping[int, _Sums]:
 
 
 def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
-    """One line for each job, stage, crew, cause or week that has hours or earned hours.
+    """One line for each group of a grouping that has hours or earned hours.
 
     In the tables' order; weeks by time. The lines of every grouping add up to `hours_in_all`.
     """
@@ -69,9 +69,9 @@ def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
     sums = _sums(book, entries, view.of_hours(book, entries))
     earned = view.of_gains(book, entries, to_date, gains_within(book.gains, span))
     groups = sorted({*sums, *(group for group, micro_h in earned.items() if micro_h)})
+    name = view.names(book)
     return tuple(
-        sums.get(group, _Sums()).line(view.name(book, group), earned.get(group, 0))
-        for group in groups
+        sums.get(group, _Sums()).line(name(group), earned.get(group, 0)) for group in groups
     )
 
 

@@ -7,7 +7,7 @@ from typing import Literal
 
 from crewplan.model.work_rows import Cause
 
-SubjectKind = Literal["authority", "part", "crew", "branch", "kind of stage"]
+SubjectKind = Literal["authority", "supplier", "limit", "part", "crew", "branch", "kind of stage"]
 """What a finding is about."""
 
 

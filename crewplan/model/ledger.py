@@ -9,9 +9,16 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-By = Literal["job", "crew", "cause", "week", "stage"]
+SubjectBy = Literal["authority", "supplier", "limit", "part"]
+"""What lost hours may be about."""
+By = Literal["job", "crew", "cause", "week", "stage", "authority", "supplier", "limit", "part"]
 PRODUCTIVE = "productive"
 """Stands among the causes for hours that were not lost."""
+NOT_TOLD = "not told"
+"""Stands among authorities, suppliers, limits and parts for hours that were about one of them, and
+nobody said which."""
+OTHER_CAUSES = "other causes"
+"""Stands there for lost hours that were about none of them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,10 @@ FINDING_COLUMNS = (
 )  # fmt: skip
 
 _CHANGES: Mapping[str, tuple[str, str]] = {
-    "weather": ("", "Look at which hours the lifts were set for: weather took hours"),
+    "weather": (
+        "Look at which hours the lifts were set for: {} took hours",
+        "Look at which hours the lifts were set for: weather took hours, and note which limit",
+    ),
     "waiting_for_permit": (
         "Send nobody before {} has answered, and ask earlier",
         "Send nobody before the permit is there",
@@ -47,8 +50,13 @@ _CHANGES: Mapping[str, tuple[str, str]] = {
 """By cause: what to do where it is known whom or what it was about, and where it is not."""
 
 
+_LATE_SUPPLIER = "Reckon with {} being late: order earlier, or from somebody else"
+
+
 def change_words(finding: Finding) -> str:
     """What to do."""
+    if finding.subject_kind == "supplier":
+        return _LATE_SUPPLIER.format(finding.subject)
     named, unnamed = _CHANGES[finding.cause]
     return named.format(finding.subject) if named and finding.subject else unnamed
 

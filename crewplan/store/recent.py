@@ -3,7 +3,6 @@
 The board's look at a branch may be minutes old; what was just entered is read here, at once.
 """
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -12,9 +11,9 @@ from sqlalchemy import Connection, select
 
 from crewplan.model.reading import Reading
 from crewplan.model.work_rows import HoursWorked, Progress
-from crewplan.store.cells import row_of
+from crewplan.store.cells import Cells, row_of
 from crewplan.store.records import Record, found_records
-from crewplan.store.rows import at_version
+from crewplan.store.rows import at_version, cells_from
 from crewplan.store.schema import RECORDS, TABLE_ROWS
 
 
@@ -102,7 +101,7 @@ def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
         TABLE_ROWS.c.cells.startswith(f'["{day.isoformat()}"', autoescape=True),
     )
     found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
-    return tuple(row_of("hours_worked", json.loads(text)) for text in found)
+    return tuple(row_of("hours_worked", cells_from("hours_worked", text)) for text in found)
 
 
 def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:
@@ -113,11 +112,11 @@ def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progre
     return {row.step: row for row in sorted(rows, key=lambda row: row.day)}
 
 
-def _rows(connection: Connection, stage: str, table: str) -> list[tuple[int, list[str]]]:
+def _rows(connection: Connection, stage: str, table: str) -> list[tuple[int, Cells]]:
     wanted = select(TABLE_ROWS.c.id, TABLE_ROWS.c.cells).where(
         TABLE_ROWS.c.stage == stage,
         TABLE_ROWS.c.table_name == table,
         at_version(TABLE_ROWS, None),
     )
     found = connection.execute(wanted.order_by(TABLE_ROWS.c.position))
-    return [(row.id, json.loads(row.cells)) for row in found]
+    return [(row.id, cells_from(table, row.cells)) for row in found]

@@ -18,11 +18,11 @@ from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields, sure, version_read
 from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
 from dashboard.entries.form import Form
-from dashboard.entries.forms.hours import CAUSES, finished_on
+from dashboard.entries.forms.hours import CAUSES, about_words, finished_on
 from dashboard.entries.places import stage_title
 
 _TABLE = "hours_worked"
-_COLUMNS = ("hours", "cause", "note")
+_COLUMNS = ("hours", "cause", "about", "note")
 
 
 def _number(asked: Asked) -> int:
@@ -49,12 +49,14 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
         "back": f"/enter/hours?{urlencode({'stage': stage.stage, 'day': str(row.day)})}",
         "about": f"{row.person} on {long_day_words(row.day)}.",
         "causes": CAUSES,
+        "about_words": about_words(asked),
     }
 
 
 def _blank(asked: Asked, connection: Connection) -> Values:
     row = _row(asked, connection)
-    return fields({"hours": f"{row.hours:g}", "cause": row.cause, "note": row.note})
+    shown = {"hours": f"{row.hours:g}", "cause": row.cause, "about": row.about, "note": row.note}
+    return fields(shown)
 
 
 def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
@@ -63,7 +65,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     if faults := {name: bad for name, bad in checks.items() if bad}:
         raise BadValues(faults)
     was = _row(asked, connection)
-    fresh = replace(was, hours=float(values["hours"]), cause=values["cause"], note=values["note"])
+    fresh = replace(was, **{**values, "hours": float(values["hours"])})
     others = list(hours_of_day(connection, was.day))
     others.remove(was)
     against = Against(others, asked.job().earliest_on, finished_on(asked, connection), asked.today)
