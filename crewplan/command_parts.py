@@ -9,7 +9,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from datetime import date, datetime
 from enum import StrEnum
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
+from uuid import uuid4
 
 import typer
 
@@ -135,6 +137,22 @@ def say(text: str) -> None:
         # what is left in the buffer must not fail again at the program's end
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         raise OutsideFault(f"the answer could not be printed ({error.strerror})") from None
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """A file, whole or not at all, also over one that is there.
+
+    Raises:
+        OutsideFault: where it cannot be written.
+    """
+    fresh = path.with_name(f".{path.name}.{uuid4().hex}")
+    try:
+        fresh.write_bytes(data)
+        os.replace(fresh, path)
+    except OSError as error:
+        with suppress(OSError):
+            fresh.unlink()
+        raise OutsideFault(f"{path} could not be written ({error.strerror})") from None
 
 
 def complain(line: str) -> None:

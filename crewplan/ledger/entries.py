@@ -47,8 +47,8 @@ class Entries:
     note: Ints
     """Into `Book.words`."""
 
-    def where(self, kept: NDArray[np.bool_]) -> "Entries":
-        """Some of the rows."""
+    def where(self, kept: NDArray[np.bool_] | Ints) -> "Entries":
+        """Some of the rows, told by a mark each or by their places."""
         return Entries(
             self.day[kept],
             self.stage[kept],

@@ -9,6 +9,7 @@ import numpy as np
 
 from crewplan.ledger.book import Book
 from crewplan.ledger.drives import beyond_planned_drive
+from crewplan.ledger.drives_back import drives_back
 from crewplan.ledger.entries import add_up, hours_of, micro_of
 from crewplan.ledger.questions import finished_on
 from crewplan.ledger.subject_groups import subjects_of
@@ -84,6 +85,7 @@ def _lost(book: Book, span: Span) -> Iterator[Finding]:
             max(row.day for row in rows),
             len(cases) >= ENOUGH_CASES,
             answers,
+            drives_back(book, rows) if kind == "part" else None,
         )
 
 

@@ -23,6 +23,23 @@ class Answers:
 
 
 @dataclass(frozen=True, slots=True)
+class DrivesBack:
+    """What driving back for one thing took. Road and standing add up to the finding's hours."""
+
+    drives: int
+    people: int
+    """Those on them, each drive by itself."""
+    km: float
+    """By road, there and back, one vehicle a drive; its own cost is not known."""
+    road_h: Decimal
+    """Person-hours."""
+    road_cost: Decimal
+    standing_h: Decimal
+    """Person-hours by which the work was held up: those noted beyond the drive, and of others."""
+    standing_cost: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """Hours that went the same way several times."""
 
@@ -42,3 +59,5 @@ class Finding:
     enough: bool
     """Whether there are cases enough to conclude anything."""
     answers: Answers | None = None
+    drives: DrivesBack | None = None
+    """Where people drove back for it."""

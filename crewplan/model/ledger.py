@@ -202,7 +202,9 @@ class JobLoss:
         return self.lost[0]
 
 
-QuestionKind = Literal["long day", "same again", "finished stage", "before the job", "after today"]
+QuestionKind = Literal[
+    "long day", "same again", "finished stage", "before the job", "after today", "closed month"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,8 +218,8 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, hours a day, or the
-    hours that are there already."""
+    """What it is odd against: the day finished, the job's earliest day, today, hours a day, the
+    hours that are there already, or the day on which the month was closed."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -4,9 +4,10 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
-from crewplan.model.finding import Finding
+from crewplan.model.finding import DrivesBack, Finding
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.hours_rows import exact_hours, exact_money
+from crewplan.publishing.sheets import Sheet
 from crewplan.publishing.waiting_words import plain
 
 FINDING_COLUMNS = (
@@ -81,7 +82,18 @@ def evidence_words(finding: Finding, currency: str) -> str:
         told += (
             f"; of {answers.requests} requests it answered half in {answers.half_days} days{most}"
         )
-    return told
+    return told + _drives(finding.drives, currency)
+
+
+def _drives(drives: DrivesBack | None, currency: str) -> str:
+    if drives is None:
+        return ""
+    return (
+        f"; {drives.drives} {'drive' if drives.drives == 1 else 'drives'} back by"
+        f" {drives.people} {'person' if drives.people == 1 else 'people'}, {drives.km:,.0f} km:"
+        f" {drives.road_h:,.1f} h on the road, {drives.road_cost:,.0f} {currency}, and"
+        f" {drives.standing_h:,.1f} h held up, {drives.standing_cost:,.0f} {currency}"
+    )
 
 
 def findings_cells(findings: Sequence[Finding]) -> list[tuple[str, ...]]:
@@ -101,6 +113,12 @@ def findings_cells(findings: Sequence[Finding]) -> list[tuple[str, ...]]:
         )
         for one in findings
     ]
+
+
+def findings_sheet(findings: Sequence[Finding]) -> Sheet:
+    """What to change as a table."""
+    words = frozenset({"change", "cause", "about", "crews", "from", "to", "enough"})
+    return Sheet("what to change", FINDING_COLUMNS, findings_cells(findings), words)
 
 
 def findings_json(findings: Sequence[Finding], currency: str, clock: str) -> dict[str, Any]:
@@ -126,6 +144,16 @@ def findings_json(findings: Sequence[Finding], currency: str, clock: str) -> dic
                     "requests": one.answers.requests,
                     "half_days": one.answers.half_days,
                     "eight_of_ten_days": one.answers.most_days,
+                },
+                "drives_back": one.drives
+                and {
+                    "drives": one.drives.drives,
+                    "people": one.drives.people,
+                    "km": one.drives.km,
+                    "road_h": float(one.drives.road_h),
+                    "road_cost": float(one.drives.road_cost),
+                    "standing_h": float(one.drives.standing_h),
+                    "standing_cost": float(one.drives.standing_cost),
                 },
             }
             for one in findings

@@ -5,6 +5,7 @@ from dataclasses import fields
 from datetime import date
 from typing import Any
 
+from crewplan.model.closed import Closing
 from crewplan.model.ledger import (
     Figure,
     HoursLine,
@@ -16,6 +17,7 @@ from crewplan.model.ledger import (
     Undefined,
     Waterfall,
 )
+from crewplan.publishing.closing_text import closing_json
 
 
 def _figures(figures: Mapping[str, Figure]) -> dict[str, Any]:
@@ -87,7 +89,9 @@ def _question(question: Question) -> dict[str, Any]:
     }
 
 
-def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]:
+def hours_json(
+    record: HoursRecord, currency: str, clock: str, closing: Closing | None = None
+) -> dict[str, Any]:
     """The whole answer. Hours are person-hours; money is in `currency`; `standing` and `margin`
     count everything up to the end of `as_of`, the other figures the span's days only."""
     span = record.span
@@ -98,6 +102,7 @@ def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]
         "by": record.by,
         "currency": currency,
         "clock": clock,
+        "closed": closing_json(closing),
         "rows": [_row(record, line) for line in record.lines],
         "in_all": {**_line(record.in_all), "standing": _standing(record.standing_in_all)},
         **_losses(record),

@@ -42,6 +42,8 @@ _ASKED: dict[QuestionKind, str] = {
     "{limit}; is that right?",
     "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
     "than {limit}; is that right?",
+    "closed month": "{person} has {hours} h on {day} on {stage}, in a month that was closed on "
+    "{limit}; is it a correction?",
     "after today": "{person} has {hours} h on {day} on {stage}, a day after today, {limit}; "
     "is that right?",
 }
@@ -135,6 +137,19 @@ def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str
     parts.append(standings_text(record.by, {**record.standings, "in all": record.standing_in_all}))
     if record.margins:
         parts += ["", margins_text(record.margins)]
+    if record.losses:
+        parts += ["", losses_text(record.losses)]
+    return "\n".join(parts)
+
+
+def margins_answer(record: HoursRecord, title: str, currency: str, mark: str) -> str:
+    """Only from price to margin, and which jobs lost most."""
+    parts = [mark] if mark else []
+    parts.append(
+        f"{title}: margins of jobs with hours in {span_words(record.span)}, as of {record.as_of};"
+        f" money in {currency}."
+    )
+    parts.append(margins_text(record.margins))
     if record.losses:
         parts += ["", losses_text(record.losses)]
     return "\n".join(parts)

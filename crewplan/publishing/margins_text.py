@@ -3,8 +3,17 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
-from crewplan.model.ledger import Figure, JobLoss, JobMargin, LostHours, Undefined, Waterfall
+from crewplan.model.ledger import (
+    Figure,
+    HoursRecord,
+    JobLoss,
+    JobMargin,
+    LostHours,
+    Undefined,
+    Waterfall,
+)
 from crewplan.publishing.figure_text import figure_text
+from crewplan.publishing.sheets import Sheet, cell_text
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain
 
@@ -68,6 +77,14 @@ def _row(margin: JobMargin, loss: JobLoss | None) -> tuple[Cell, ...]:
         _or_none(margin.per_crew_day),
         *lost,
     )
+
+
+def margins_sheet(record: HoursRecord) -> Sheet:
+    """Margins as a table, who lost most first."""
+    rows = margin_rows(record.margins.values(), record.losses)
+    words = frozenset({"job", "lost_most_to"})
+    cells = [tuple(map(cell_text, row)) for row in rows]
+    return Sheet("from price to margin", MARGIN_COLUMNS, cells, words)
 
 
 def _fall(job: str, word: str, fall: Waterfall) -> tuple[str, ...]:

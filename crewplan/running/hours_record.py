@@ -1,9 +1,13 @@
 """From a branch to where its hours went."""
 
+from collections.abc import Sequence
 from datetime import date
+from typing import get_args
 
 from crewplan.ledger import (
+    Book,
     Standings,
+    expected_and_happened,
     findings,
     hours_by,
     hours_in_all,
@@ -14,6 +18,7 @@ from crewplan.ledger import (
 )
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
+from crewplan.model.expected import ExpectedAndHappened, KeptExpectation
 from crewplan.model.finding import Finding
 from crewplan.model.ledger import By, HoursRecord, Span
 from crewplan.running.clock import Clock
@@ -21,14 +26,25 @@ from crewplan.takeoff import take_off_all
 
 
 def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecord:
-    """Hours by job, crew, cause, week or stage; the whole record where the span is open.
+    """Hours in one grouping; the whole record where the span is open.
 
     Without a last day, standings and margins are as of today, or of the last day in the record
     where that is later.
     """
+    return record_of(open_book(branch, take_off_all(branch)), clock, by, span)
+
+
+def all_groupings(branch: Branch, clock: Clock, span: Span) -> list[HoursRecord]:
+    """The same in every grouping."""
+    book = open_book(branch, take_off_all(branch))
+    return [record_of(book, clock, by, span) for by in get_args(By)]
+
+
+def record_of(book: Book, clock: Clock, by: By, span: Span) -> HoursRecord:
+    """As `hours_record`, of a book that is open already."""
+    branch = book.branch
     today = local_day(branch.settings, clock.now)
     as_of = _as_of(branch, today, span)
-    book = open_book(branch, take_off_all(branch))
     standings = Standings(book, as_of)
     lines = hours_by(book, by, span)
     told = {line.name for line in lines}
@@ -54,6 +70,14 @@ def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecor
 def _as_of(branch: Branch, today: date, span: Span) -> date:
     recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
     return span.last or max(today, *recorded, today)
+
+
+def held_to_record(
+    branch: Branch, clock: Clock, kept: Sequence[KeptExpectation]
+) -> ExpectedAndHappened:
+    """What published plans expected against what was written down of days before today."""
+    book = open_book(branch, take_off_all(branch))
+    return expected_and_happened(book, kept, local_day(branch.settings, clock.now))
 
 
 def what_to_change(branch: Branch, clock: Clock, span: Span) -> tuple[Finding, ...]:

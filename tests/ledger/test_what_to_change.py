@@ -40,6 +40,32 @@ def test_a_part_that_is_missing_again_and_again_is_named_with_the_drives_back_fo
     assert "spares of the end clamp" in change_words(found)
 
 
+def test_a_drive_back_is_priced_by_people_distance_and_what_was_held_up():
+    """One degree north: 111.19 km x 1.3 = 144.55 km by road, 2.891 h one way at 50 km/h.
+
+    Ann and Bo drive back in 7 h, of which 5.782 h are road for each; Cy waits for 3 h."""
+    rows = (
+        noted("return_trip", "rail", hours=7),
+        noted("return_trip", "rail", hours=7, who="Bo"),
+        noted("missing_tool_or_part", "rail", hours=3, who="Cy"),
+    )
+    far = {"jobs": (job("J1", latitude=47.8), job("J2"))}
+    found = only(book_of(**far, hours_worked=rows))
+    drives = found.drives
+    assert drives is not None
+    assert (drives.drives, drives.people) == (1, 2)
+    assert drives.km == pytest.approx(289.1, abs=0.1)
+    assert float(drives.road_h) == pytest.approx(2 * 5.782, abs=0.001)
+    assert float(drives.road_cost) == pytest.approx(5.782 * (40 + 30.5), abs=0.1)
+    assert drives.road_h + drives.standing_h == found.hours == 17
+    assert drives.road_cost + drives.standing_cost == found.cost
+    assert "1 drive back by 2 people, 289 km: 11.6 h on the road" in evidence_words(found, "USD")
+
+
+def test_what_was_missing_and_not_fetched_has_no_drive():
+    assert only(book_of(hours_worked=(noted("missing_tool_or_part", "rail"),))).drives is None
+
+
 def test_too_few_cases_conclude_nothing_and_several_people_on_one_visit_are_one_case():
     rows = tuple(noted("rework", "", who=who) for who in ("Ann", "Bo")) * 3
     found = only(book_of(hours_worked=rows))

@@ -12,6 +12,7 @@ from crewplan.model.work_rows import HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
 from crewplan.store.cells import row_of
+from crewplan.store.closed_months import closed_on
 from crewplan.store.entering import edit_row, fault_of, row_of_key
 from crewplan.store.recent import hours_of_day
 from crewplan.store.records import NewRecord, add_records
@@ -68,7 +69,13 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     fresh = replace(was, **{**values, "hours": float(values["hours"])})
     others = list(hours_of_day(connection, was.day))
     others.remove(was)
-    against = Against(others, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    against = Against(
+        others,
+        asked.job().earliest_on,
+        finished_on(asked, connection),
+        asked.today,
+        closed_on(connection),
+    )
     questions = tuple(question_words(one) for one in odd_hours([fresh], against))
     if questions and not sure(sent):
         raise Odd(questions)

@@ -13,6 +13,7 @@ from crewplan.model.ledger import SubjectBy
 from crewplan.model.work_rows import Cause, HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
+from crewplan.store.closed_months import closed_on
 from crewplan.store.entering import enter_rows, fault_of, typed_row
 from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
 from crewplan.store.records import NewRecord, add_records
@@ -148,7 +149,13 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
     kept = hours_of_day(connection, new[0].day)
-    against = Against(kept, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    against = Against(
+        kept,
+        asked.job().earliest_on,
+        finished_on(asked, connection),
+        asked.today,
+        closed_on(connection),
+    )
     questions = tuple(question_words(one) for one in odd_hours(new, against))
     if questions and not sure(sent):
         raise Odd(tuple(f"{words[0].upper()}{words[1:]}" for words in questions))
