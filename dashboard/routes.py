@@ -129,7 +129,7 @@ def _content(
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
-            return hours.hours_page(view, now)
+            return hours.hours_page(view, now, search)
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])

@@ -31,20 +31,20 @@ def hours_record(branch: Branch, clock: Clock, by: By, span: Span) -> HoursRecor
     Without a last day, standings and margins are as of today, or of the last day in the record
     where that is later.
     """
-    return record_of(open_book(branch, take_off_all(branch)), clock, by, span)
+    book = open_book(branch, take_off_all(branch))
+    return record_on(book, local_day(branch.settings, clock.now), by, span)
 
 
 def all_groupings(branch: Branch, clock: Clock, span: Span) -> list[HoursRecord]:
     """The same in every grouping."""
     book = open_book(branch, take_off_all(branch))
-    return [record_of(book, clock, by, span) for by in get_args(By)]
-
-
-def record_of(book: Book, clock: Clock, by: By, span: Span) -> HoursRecord:
-    """As `hours_record`, of a book that is open already."""
-    branch = book.branch
     today = local_day(branch.settings, clock.now)
-    as_of = _as_of(branch, today, span)
+    return [record_on(book, today, by, span) for by in get_args(By)]
+
+
+def record_on(book: Book, today: date, by: By, span: Span) -> HoursRecord:
+    """As `hours_record`, of a book that is open already."""
+    as_of = as_of_span(book.branch, today, span)
     standings = Standings(book, as_of)
     lines = hours_by(book, by, span)
     told = {line.name for line in lines}
@@ -67,7 +67,8 @@ def record_of(book: Book, clock: Clock, by: By, span: Span) -> HoursRecord:
     )
 
 
-def _as_of(branch: Branch, today: date, span: Span) -> date:
+def as_of_span(branch: Branch, today: date, span: Span) -> date:
+    """The day up to whose end standings and margins count."""
     recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
     return span.last or max(today, *recorded, today)
 
@@ -84,4 +85,4 @@ def what_to_change(branch: Branch, clock: Clock, span: Span) -> tuple[Finding, .
     """What the weeks up to the span's last day, or up to today, suggest to change."""
     today = local_day(branch.settings, clock.now)
     book = open_book(branch, take_off_all(branch))
-    return findings(book, _as_of(branch, today, span))
+    return findings(book, as_of_span(branch, today, span))

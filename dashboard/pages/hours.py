@@ -1,4 +1,4 @@
-"""Where will the hours go? The owner's page."""
+"""Where do the hours go? The owner's page."""
 
 from datetime import datetime
 
@@ -7,18 +7,25 @@ from dash import html
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
+from dashboard.exports import ADDRESS as EXPORTS_AT
 from dashboard.figures.hours_bars import lost_hours, work_and_waiting
+from dashboard.owner_desk import owner_look
 from dashboard.pages.hours_table import jobs_table
+from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
 from dashboard.pages.picture import picture
 from dashboard.tables.hours_sums import crew_hours, lost_by_cause
 from dashboard.text.hours_words import expected_words, so_far_words
 
-QUESTION = "Where will the hours go?"
+QUESTION = "Where do the hours go?"
 
 
-def hours_page(view: BoardView, now: datetime) -> html.Div:
-    """Planned hours and expected losses ahead, worked and lost hours so far."""
+def hours_page(view: BoardView, now: datetime, search: str = "") -> html.Div:
+    """Planned hours and expected losses ahead; what was worked, lost and made so far.
+
+    `search` may say which days count for what was so far: '?from=2026-04-01&to=2026-04-30'; else
+    it is the last year.
+    """
     del now  # hours are sums of tables; no verdict stands on this page
     if not view.branch.jobs:
         return html.Div(
@@ -32,12 +39,15 @@ def hours_page(view: BoardView, now: datetime) -> html.Div:
             ]
         )
     days = view.plan.horizon.days
+    look = owner_look(view, search)
+    so_far = owner_sections(look, view.branch.settings.currency, EXPORTS_AT)
     return html.Div(
         [
             html.H1(QUESTION),
             html.P(expected_words(view), className="lead"),
             html.Div([_crews(view), _causes(view)], className="halves"),
-            html.H2(f"Job by job, {day_words(days[0])} to {day_words(days[-1])}"),
+            *so_far,
+            html.H2(f"Ahead, job by job, {day_words(days[0])} to {day_words(days[-1])}"),
             jobs_table(view),
         ]
     )

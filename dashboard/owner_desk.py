@@ -1,0 +1,59 @@
+"""What the owner's page and its exports show: worked out once for a look and a span of days."""
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from urllib.parse import parse_qs
+from weakref import WeakKeyDictionary
+
+from crewplan.ledger import Book, open_book
+from crewplan.model.ledger import Span
+from crewplan.model.owner import OwnerView
+from crewplan.running.board_view import BoardView
+from crewplan.running.owner_view import owner_view
+
+_A_YEAR = timedelta(days=364)
+_MOST_SPANS = 12
+"""Spans that are kept of a look; the oldest goes first."""
+
+
+@dataclass(slots=True)
+class _Kept:
+    book: Book
+    by_span: dict[Span, OwnerView] = field(default_factory=dict)
+
+
+_MADE: WeakKeyDictionary[BoardView, _Kept] = WeakKeyDictionary()
+
+
+def span_of(search: str) -> Span:
+    """The days of a link such as '?from=2026-04-01&to=2026-04-30'; what is no day is left out, and
+    so is a last day before the first."""
+    asked = parse_qs((search or "").lstrip("?"))
+    first, last = (_day(asked.get(name, [""])[0]) for name in ("from", "to"))
+    if first is not None and last is not None and last < first:
+        last = None
+    return Span(first, last)
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+def owner_look(view: BoardView, search: str) -> OwnerView:
+    """The days of a link as the look has them; without any, the year up to the look's day."""
+    today = view.asked_at.date()
+    span = span_of(search)
+    if span == Span():
+        span = Span(today - _A_YEAR, None)
+    kept = _MADE.get(view)
+    if kept is None:
+        kept = _MADE.setdefault(view, _Kept(open_book(view.branch, view.takeoffs)))
+    found = kept.by_span.get(span)
+    if found is None:
+        while len(kept.by_span) >= _MOST_SPANS:
+            kept.by_span.pop(next(iter(kept.by_span)), None)
+        found = kept.by_span[span] = owner_view(kept.book, today, span)
+    return found
