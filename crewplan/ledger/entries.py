@@ -21,7 +21,7 @@ Ints = NDArray[np.int64]
 
 def hours_of(micro_h: int) -> Decimal:
     """Exact hours of millionths of an hour."""
-    return Decimal(micro_h) / _MICRO
+    return Decimal(micro_h).scaleb(-6)
 
 
 def micro_of(hours: float) -> int:

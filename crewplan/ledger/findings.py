@@ -60,8 +60,11 @@ def _lost(book: Book, span: Span) -> Iterator[Finding]:
     assert span.first is not None
     assert span.last is not None
     beyond = beyond_planned_drive(book.branch)
-    for row in map(beyond, book.branch.hours_worked):
-        if row is not None and row.cause and span.first <= row.day <= span.last:
+    lost = (
+        row for row in book.branch.hours_worked if row.cause and span.first <= row.day <= span.last
+    )
+    for row in map(beyond, lost):
+        if row is not None and row.cause:
             kind, name = subject(row)
             # the drive back for a part that was missing is what the part cost, too
             fetched = row.cause == "return_trip" and name != ""

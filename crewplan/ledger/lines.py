@@ -30,7 +30,7 @@ class _Sums:
             self.micro_cost[cause] = cost + micro_h * cost_per_h
 
     def cost(self, cause: int) -> Decimal:
-        return self.micro_cost.get(cause, Decimal(0)) / 1_000_000
+        return self.micro_cost.get(cause, Decimal(0)).scaleb(-6)
 
     def line(self, name: str, earned: int) -> HoursLine:
         return HoursLine(

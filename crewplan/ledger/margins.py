@@ -1,5 +1,6 @@
 """From a job's price to its margin: as planned, so far, and at completion."""
 
+from collections.abc import Collection
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import NamedTuple
@@ -51,19 +52,25 @@ class _Labour(NamedTuple):
 class Margins:
     """Margins of jobs at the end of a day."""
 
-    def __init__(self, book: Book, day: date) -> None:
-        """Everything after `day` is left out."""
+    def __init__(self, book: Book, day: date, jobs: Collection[str]) -> None:
+        """Of these jobs; everything after `day` is left out."""
         span = Span(None, day)
-        entries = book.entries.within(span)
         rows = book.branch.stages
         self._book = book
         job_of = np.array(book.job_of, dtype=np.int64)
+        wanted = np.array(
+            [book.branch.jobs[job].job in jobs for job in book.job_of], dtype=np.bool_
+        )
+        entries = book.entries.within(span)
+        entries = entries.where(wanted[entries.stage])
         returns = np.array([row.kind == "return" for row in rows], dtype=np.int64)
         self._lines = hours_of_groups(book, entries, (2 * job_of + returns)[entries.stage])
         self._standings = Standings(book, day)
         self._earned = stage_gains(gains_within(book.gains, span))
         self._site = site_days(book, entries)
-        self._material = material_all(book.branch, book.takeoffs)
+        self._material = material_all(
+            book.branch, {job: book.takeoffs[job] for job in book.takeoffs if job in jobs}
+        )
         self._equipment = EquipmentPrices(book)
         self._spreads = RestSpreads(book, day)
         self._shares = stage_shares(rows)
@@ -178,7 +185,9 @@ class Margins:
         return _cents(planned), _cents(now), _cents(now + rest)
 
 
-def job_margins(book: Book, day: date) -> dict[str, JobMargin]:
-    """Every job of the branch, at the end of a day."""
-    margins = Margins(book, day)
-    return {row.job: margins.of(at) for at, row in enumerate(book.branch.jobs)}
+def job_margins(book: Book, day: date, only: Collection[str] | None = None) -> dict[str, JobMargin]:
+    """Every job of the branch, or only some, at the end of a day."""
+    rows = book.branch.jobs
+    jobs = frozenset(row.job for row in rows) if only is None else frozenset(only)
+    margins = Margins(book, day, jobs)
+    return {row.job: margins.of(at) for at, row in enumerate(rows) if row.job in jobs}

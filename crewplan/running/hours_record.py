@@ -1,6 +1,6 @@
 """From a branch to where its hours went."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import date
 from typing import get_args
 
@@ -20,7 +20,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.expected import ExpectedAndHappened, KeptExpectation
 from crewplan.model.finding import Finding
-from crewplan.model.ledger import By, HoursRecord, Span
+from crewplan.model.ledger import By, HoursRecord, Span, Standing
 from crewplan.running.clock import Clock
 from crewplan.takeoff import take_off_all
 
@@ -48,20 +48,19 @@ def record_on(book: Book, today: date, by: By, span: Span) -> HoursRecord:
     standings = Standings(book, as_of)
     lines = hours_by(book, by, span)
     told = {line.name for line in lines}
-    by_line = {"job": standings.of_jobs, "stage": standings.of_stages}
+    by_line: Mapping[By, Callable[[Collection[str]], Mapping[str, Standing]]] = {
+        "job": standings.of_jobs,
+        "stage": standings.of_stages,
+    }
     return HoursRecord(
         by=by,
         span=span,
         as_of=as_of,
         lines=lines,
         in_all=hours_in_all(book, span),
-        standings={name: one for name, one in by_line.get(by, dict)().items() if name in told},
+        standings=by_line[by](told) if by in by_line else {},
         standing_in_all=standings.in_all(),
-        margins=(
-            {name: one for name, one in job_margins(book, as_of).items() if name in told}
-            if by == "job"
-            else {}
-        ),
+        margins=job_margins(book, as_of, told) if by == "job" else {},
         losses=job_losses(lines) if by == "job" else (),
         questions=questions(book, span, today),
     )

@@ -1,8 +1,9 @@
 """Sentences of the owner's page about what was made and lost."""
 
+from crewplan.publishing.long_day_words import long_day_words
+
 from crewplan.model.ledger import Span
 from crewplan.model.owner import JobPace, OwnerView
-from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain
 from dashboard.text.chances import count_words
 
@@ -13,13 +14,13 @@ def span_sentence(span: Span) -> str:
         case None, None:
             return "All days that hours were written down for."
         case None, last if last:
-            return f"Days up to {day_words(last)}."
+            return f"Days up to {long_day_words(last)}."
         case first, None if first:
-            return f"Days from {day_words(first)}."
+            return f"Days from {long_day_words(first)}."
         case first, last:
             assert first is not None
             assert last is not None
-            return f"Days from {day_words(first)} to {day_words(last)}."
+            return f"Days from {long_day_words(first)} to {long_day_words(last)}."
 
 
 def money_words(look: OwnerView, currency: str) -> str:
