@@ -11,7 +11,13 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan import hours_command, ready_command, sheet_command, store_commands
+from crewplan import (
+    hours_command,
+    ready_command,
+    sheet_command,
+    store_commands,
+    weather_command,
+)
 from crewplan.command_parts import (
     EXIT_INPUT,
     EXIT_NO,
@@ -311,6 +317,7 @@ hours_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
+weather_command.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:

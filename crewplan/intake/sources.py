@@ -35,9 +35,13 @@ class Source:
         return split_header(csv_rows.iterate(self.path))
 
 
-def is_former_plan(path: Path) -> bool:
-    """Whether a file is a plan that publishing has kept: `plan.20260503T230000Z.csv`."""
-    return path.name.startswith("plan.") and path.stem != "plan" and path.suffix == ".csv"
+_KEPT = ("plan", "weather")
+
+
+def is_former(path: Path) -> bool:
+    """Whether a file is a table kept when a new one was written: `plan.20260503T230000Z.csv`."""
+    name, dot, _ = path.stem.partition(".")
+    return name in _KEPT and bool(dot) and path.suffix == ".csv"
 
 
 def workbooks_in(folder: Path) -> list[Path]:
@@ -82,7 +86,7 @@ def _csv_sources(folder: Path, report: Report) -> dict[str, Source]:
         name = path.stem.lower()
         if name in BY_NAME and name not in found:
             found[name] = Source(name, path.name, path)
-        elif not is_former_plan(path):
+        elif not is_former(path):
             report.warn(f"{path.name} is no table that crewplan knows, and is not read.")
     return found
 

@@ -26,6 +26,23 @@ class Demo:
 
 
 @dataclass(frozen=True, slots=True)
+class FeedSettings:
+    """Where the forecast comes from; without it, `weather` is a table that people bring."""
+
+    kind: Annotated[
+        Literal["table", "grid", "ensemble"],
+        doc("table: people bring it; grid: the US public forecast; ensemble: an open interface"),
+    ] = "table"
+    host: Annotated[str, doc("`https://...`; empty: the public one of the grid")] = ""
+    contact: Annotated[str, doc("address by which the provider can reach you; sent along")] = ""
+    model: Annotated[str, doc("of the ensemble, as its interface names it")] = "ncep_gefs025"
+    key: Annotated[str, doc("of the ensemble's host; CREWPLAN_FEED_KEY wins over it")] = ""
+    spacing_km: Annotated[
+        float, Ge(2), Le(25), doc("sites so near to each other share one forecast; assumed")
+    ] = 10.0
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """branch.toml. Settings that would undo the gate are faults."""
 
@@ -75,4 +92,5 @@ class Settings:
     requirements: Annotated[
         dict[str, tuple[str, ...]], doc("what a kind of stage waits for, in place of the defaults")
     ] = field(default_factory=dict)
+    feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

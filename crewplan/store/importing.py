@@ -114,7 +114,11 @@ def look_at(connection: Connection, own: OwnTables, drop: Iterable[str] = ()) ->
             tables[name] = _without_stages(tables[name], gone & dropped)
     standing_wholes = whole_digests(connection)
     changed: dict[str, Whole | None] = {
-        name: one for name, one in wholes.items() if standing_wholes.get(name) != one.digest
+        name: one
+        for name, one in wholes.items()
+        if standing_wholes.get(name) != one.digest
+        # as with the plan: a forecast fetched since is not undone by the folder's old weather.csv
+        and not (name == "weather" and former is not None and digests[name] == known.get(name))
     }
     changed |= dict.fromkeys(standing_wholes.keys() - wholes.keys())
     filled = {name for name, table in tables.items() if table.rows}

@@ -34,7 +34,8 @@ def _line(name: str, value: Any) -> str:
 def settings_toml(settings: Settings) -> str:
     """All settings that have a value, each told whether it is the default or not.
 
-    A clock set by hand (`[demo]`) is never written: it belongs to the demo's own tables.
+    A clock set by hand (`[demo]`) is never written: it belongs to the demo's own tables. Nor is a
+    feed's key: databases and exports are handed on.
     """
     lines = []
     for field in fields_of(Settings):
@@ -48,6 +49,13 @@ def settings_toml(settings: Settings) -> str:
             for f in fields_of(type(settings.holidays))
         )
         lines.append(f"holidays = {{ {inner} }}\n")
+    if settings.feed is not None:
+        lines.append("\n[feed]\n")
+        lines += [
+            _line(f.name, getattr(settings.feed, f.name))
+            for f in fields_of(type(settings.feed))
+            if f.name != "key"
+        ]
     if settings.requirements:
         lines.append("\n[requirements]\n")
         lines += [_line(kind, words) for kind, words in settings.requirements.items()]
