@@ -68,7 +68,15 @@ def site_of(
     needs: dict[Exposure, float] = {}
     if stage and (length_h := lift_h(branch, hours[stage], crew, day)) > 0:
         needs["lift"] = length_h
-    return Site(job.latitude, job.longitude, job.job, stage, needs)
+    return Site(
+        job.latitude,
+        job.longitude,
+        job.job,
+        stage,
+        needs,
+        job.wind_factor,
+        job.wind_factor_source,
+    )
 
 
 def _next_roof_stage(

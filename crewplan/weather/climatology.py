@@ -89,7 +89,9 @@ def season(
     past = _past_of(branch, place.grid)
     days: dict[date, PastDay] = {}
     if past is not None:
-        days = past_days(past, told.limits, zone(branch.settings), tuple(by_day), clock)
+        days = past_days(
+            past, told.limits, zone(branch.settings), tuple(by_day), clock, place.wind_factor
+        )
     usable: dict[date, list[date]] = {}
     for day in sorted(by_day):
         needed = [column[local[at].time()] for at in by_day[day]]

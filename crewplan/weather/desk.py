@@ -90,7 +90,7 @@ class Desk:
             shared.void_after,
             shared.age_h,
             clock,
-            self._sources[exposure],
+            (*self._sources[exposure], *_exposed(site)),
         )
 
     def _series_of(self, at: int, view: _View) -> Series:
@@ -145,6 +145,14 @@ class Desk:
         if answer.windows:
             until = min(until, answer.windows[-1].end.timestamp())
         return datetime.fromtimestamp(until, UTC).astimezone(self._tz)
+
+
+def _exposed(site: Site) -> tuple[str, ...]:
+    """What an exposed site does to its wind, with who says so."""
+    if site.wind_factor <= 1:
+        return ()
+    source = site.wind_factor_source.strip() or "no source given"
+    return (f"wind at the site is taken as {site.wind_factor:g} times the forecast's: {source}",)
 
 
 def _oldest_s(

@@ -5,7 +5,7 @@ is there only if intervals with that value, fresh enough, cover the hour wholly.
 an hour that is not covered still counts against it, never for it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +36,14 @@ class HourBlocks:
     oldest_s: NDArray[np.int64]
     """[H]: oldest issue of any row that touches the hour, stale ones too, future ones not;
     `NEVER_ISSUED_S` where there is none."""
+
+
+def windier(blocks: HourBlocks, factor: float) -> HourBlocks:
+    """The same hours with mean and gust `factor` times as high (1 or more)."""
+    if factor == 1.0:
+        return blocks
+    higher = {field: blocks.worst[field] * factor for field in ("wind", "gust")}
+    return replace(blocks, worst=blocks.worst | higher)
 
 
 def fresh_rows(grid: PlaceGrid, now_s: float, max_age_s: float) -> NDArray[np.bool_]:

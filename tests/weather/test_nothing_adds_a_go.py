@@ -141,7 +141,16 @@ _LIMITS = st.builds(
     Limit,
     exposure=st.sampled_from(EXPOSURES),
     measure=st.sampled_from(
-        ["wind", "gust", "rain", "wet", "frost", "temperature_low", "temperature_high"]
+        [
+            "wind",
+            "gust",
+            "rain",
+            "wet",
+            "film",
+            "frost",
+            "temperature_low",
+            "temperature_high",
+        ]
     ),
     at_most=st.one_of(st.none(), st.floats(-30, 60)),
     source=st.sampled_from(["", "our own rule"]),
