@@ -1,10 +1,13 @@
 """The command `weather`: the forecast from the branch's feed into its weather table."""
 
 from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
 
 import typer
 
 from crewplan.command_parts import (
+    EXIT_NO,
     By,
     Folder,
     OutsideFault,
@@ -21,8 +24,24 @@ def register(app: typer.Typer) -> None:
     """Add the command to the program's."""
 
     @app.command()
-    def weather(folder: Folder, by: By = None) -> None:
+    def weather(
+        folder: Folder,
+        by: By = None,
+        learn: Annotated[
+            bool,
+            typer.Option(
+                "--learn", help="Compare kept forecasts with weather_past: forecast_errors.csv."
+            ),
+        ] = False,
+        out: Annotated[
+            Path | None,
+            typer.Option("--out", metavar="DIR", help="Where forecast_errors.csv goes [FOLDER]."),
+        ] = None,
+    ) -> None:
         """Fetch the forecast from the feed of branch.toml, keeping the former one."""
+        if learn:
+            _learn(folder, out)
+            return
         from crewplan.intake.feeds import FeedFault, feed_of
         from crewplan.intake.feeds.kinds import host_of
         from crewplan.running.fetching import fetch, places_of, refuse_older
@@ -62,6 +81,39 @@ def register(app: typer.Typer) -> None:
         said = _age_words(fetched.age_h, settings.weather_max_age_h)
         count = "1 place" if fetched.places == 1 else f"{fetched.places} places"
         say(f"Forecast of {count}, {said}: {where}.")
+
+
+def _learn(folder: str, out: Path | None) -> None:
+    """Write what the branch's kept forecasts were worth."""
+    from crewplan.intake.replacing import replace_table
+    from crewplan.model.calendar import zone
+    from crewplan.model.error_rows import LEAST_PAIRS
+    from crewplan.publishing.csv_text import csv_text
+    from crewplan.store.cells import cells_for_people, cells_of, columns_of
+    from crewplan.store.kept_forecasts import kept_forecasts
+    from crewplan.store.place import has_database, is_url
+    from crewplan.weather.learning import learn_errors
+
+    branch, _ = read(folder, None)
+    if out is None and is_url(folder):
+        raise UsageFault("--out says where forecast_errors.csv goes")
+    with progress("Comparing forecasts with what came ..."):
+        kept = kept_forecasts(folder, branch.settings)
+        rows = learn_errors(kept, branch.weather_past, zone(branch.settings))
+    if not rows:
+        say("No kept forecast has an hour that weather_past tells; nothing was written.")
+        raise typer.Exit(EXIT_NO)
+    table = "forecast_errors"
+    cells = [cells_for_people(table, cells_of(table, row)) for row in rows]
+    target = out or Path(folder)
+    try:
+        replace_table(target, table, csv_text(columns_of(table), cells), datetime.now(UTC))
+    except OSError as error:
+        raise OutsideFault(f"{target} could not be written ({error.strerror})") from None
+    enough = sum(row.pairs >= LEAST_PAIRS for row in rows)
+    said = f"{table}.csv is written: {enough} of {len(rows)} rows have {LEAST_PAIRS} hours or more"
+    more = "; crewplan import takes it into the database" if has_database(folder) else ""
+    say(f"{said} and count{more}.")
 
 
 def _age_words(age_h: float | None, most_h: float) -> str:

@@ -35,7 +35,7 @@ class Source:
         return split_header(csv_rows.iterate(self.path))
 
 
-_KEPT = ("plan", "weather")
+_KEPT = ("plan", "weather", "forecast_errors")
 
 
 def is_former(path: Path) -> bool:

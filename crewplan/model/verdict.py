@@ -61,3 +61,6 @@ class DayVerdict:
     clock: Literal["now", "set by hand"]
     sources: tuple[str, ...]
     """Limits obeyed with their sources; then rows looser than the package's or taken away."""
+    alpha_hours: tuple[datetime, ...] = ()
+    """Hours of the shift in which the forecast is within alpha x limit for mean wind and gust, as
+    marine practice plans: beside the verdict, never in its place."""

@@ -57,6 +57,7 @@ def gate_json(verdicts: Iterable[DayVerdict]) -> list[dict[str, Any]]:
             "age_h": _rounded(verdict.age_h),
             "clock": verdict.clock,
             "sources": list(verdict.sources),
+            "alpha_hours": [_time(hour) for hour in verdict.alpha_hours],
         }
         for verdict in verdicts
     ]

@@ -19,7 +19,7 @@ from sqlalchemy import (
 )
 
 from crewplan.model.tables import BY_NAME
-from crewplan.store.cells import Cells, columns_of
+from crewplan.store.cells import Cells, columns_of, completed
 from crewplan.store.schema import TABLE_ROWS
 
 
@@ -93,8 +93,8 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
     return and_(table.c.first_version <= version, ended)
 
 
-def _cells(text: str | None) -> Cells | None:
-    return None if text is None else tuple(json.loads(text))
+def _cells(table: str, text: str) -> Cells:
+    return completed(table, tuple(json.loads(text)))
 
 
 def stored(row: Any) -> StoredRow:
@@ -103,10 +103,10 @@ def stored(row: Any) -> StoredRow:
         row.id,
         row.table_name,
         row.position,
-        tuple(json.loads(row.cells)),
+        _cells(row.table_name, row.cells),
         row.changed_in,
         row.entered,
-        _cells(row.file_cells),
+        None if row.file_cells is None else _cells(row.table_name, row.file_cells),
         row.first_version,
         row.last_version,
         row.replaces,

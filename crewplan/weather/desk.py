@@ -11,6 +11,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
+from crewplan.weather.alpha import within_alpha
 from crewplan.weather.day_answer import DayAnswer, ShiftDay, day_answer
 from crewplan.weather.forecast import Forecast, PlaceForecast
 from crewplan.weather.grid import HOUR_S, denominator
@@ -41,6 +42,7 @@ class _Shared:
     why: str
     void_after: datetime | None
     age_h: float | None
+    alpha_hours: tuple[datetime, ...]
 
 
 class Desk:
@@ -54,6 +56,7 @@ class Desk:
         self._tz = zone(branch.settings)
         self._now = now.astimezone(self._tz)
         self._members = denominator(branch)
+        self._errors = branch.forecast_errors
         self._tallies: dict[tuple[int, Exposure], Tallies] = {}
         self._series: dict[_View, Series] = {}
         self._shared: dict[tuple[_View, int, float], _Shared] = {}
@@ -73,7 +76,7 @@ class Desk:
             self._shared[key] = self._share(at, view, shift, needed_h)
         shared = self._shared[key]
         if exposure not in self._sources:
-            self._sources[exposure] = sources(told.limits, exposure, self._members)
+            self._sources[exposure] = sources(told.limits, exposure, self._members, self._errors)
         return DayVerdict(
             day,
             exposure,
@@ -91,6 +94,7 @@ class Desk:
             shared.age_h,
             clock,
             (*self._sources[exposure], *_exposed(site)),
+            shared.alpha_hours if in_reach else (),
         )
 
     def _series_of(self, at: int, view: _View) -> Series:
@@ -134,8 +138,20 @@ class Desk:
         )
         ahead = [answer.hours[one - shift.first] for one in answer.used] if shift.left else []
         return _Shared(
-            answer, why(footing, answer, ahead), self._void_after(answer, oldest_s), age_h
+            answer,
+            why(footing, answer, ahead),
+            self._void_after(answer, oldest_s),
+            age_h,
+            self._alpha_hours(place, view.exposure, shift),
         )
+
+    def _alpha_hours(
+        self, place: PlaceForecast, exposure: Exposure, shift: ShiftDay
+    ) -> tuple[datetime, ...]:
+        here = self._told.asked.back[0, shift.first : shift.past]
+        holds = within_alpha(place.judged[exposure], place.blocks, here)
+        starts = self._starts[shift.first : shift.past]
+        return tuple(start for start, inside in zip(starts, holds, strict=True) if inside)
 
     def _void_after(self, answer: DayAnswer, oldest_s: int | None) -> datetime | None:
         """The earlier of the oldest issue used growing too old and the end of the last window."""

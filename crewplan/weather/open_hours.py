@@ -98,6 +98,11 @@ def _notes(branch: Branch, told: Forecast, place: PlaceForecast, site: int) -> l
             f"the forecast {where} is {oldest_h:.0f} h old, more than the "
             f"{settings.weather_max_age_h:g} h that the gate allows: planned with wider error"
         )
+    if place.record:
+        notes.append(
+            f"wind {where} is drawn to the month's mean and widened by this branch's own record of "
+            "forecast errors"
+        )
     if not any(there.any() for there in place.blocks.full.values()):
         notes.append(f"no forecast {where} is fresh enough: no hour is known")
     return notes
