@@ -12,11 +12,15 @@ from typing import Annotated, Any, NoReturn
 import typer
 
 from crewplan import (
+    account_commands,
+    board_command,
+    diff_command,
     hours_command,
     ready_command,
     sheet_command,
     store_commands,
     weather_command,
+    whatif_command,
 )
 from crewplan.command_parts import (
     EXIT_INPUT,
@@ -25,11 +29,14 @@ from crewplan.command_parts import (
     EXIT_USAGE,
     By,
     Days,
+    Engine,
+    EngineChoice,
     Folder,
     Format,
     FromDay,
     Now,
     OutsideFault,
+    Seconds,
     Shape,
     UsageFault,
     any_letters,
@@ -54,25 +61,12 @@ app = typer.Typer(
 )
 
 
-class EngineChoice(StrEnum):
-    """Which solver answers; both answer the same problem."""
-
-    highs = "highs"
-    cp_sat = "cp-sat"
-
-
 class ExposureChoice(StrEnum):
     """Where people stand while they work."""
 
     ground = "ground"
     roof = "roof"
     lift = "lift"
-
-
-Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
-Seconds = Annotated[
-    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
-]
 
 
 @app.command()
@@ -121,6 +115,7 @@ def plan(
     from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
+    published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read(folder, now)
         warn(branch.warnings)
@@ -137,13 +132,17 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                warn(put(rows, clock.now))
+                published = put(rows, clock.now)
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "
                     "the former plan is unchanged"
                 ) from None
     say(answer)
+    if published is not None:
+        warn(published.flagged)
+        told = f"Published as plan {published.number} (version {published.version})."
+        (say if shape is Format.table else complain)(told)
     mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)
@@ -173,16 +172,22 @@ def gate(
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
     from crewplan.publishing.site_cautions import ADVICE_ONLY
-    from crewplan.running.gating import UnknownName, ask_gate
+    from crewplan.running.gating import UnknownName, ask_gate, default_day
+    from crewplan.store.keeping_verdicts import keep_verdicts
+    from crewplan.store.reading import readings_of_day
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = day_of(day) if day else None
+    by_day = day_of(day) if day else None
     branch, clock = read(folder, now)
     warn(branch.warnings)
+    asked_day = by_day or default_day(branch, clock)
+    measured = readings_of_day(folder, asked_day)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
-        verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
+        verdicts = ask_gate(
+            branch, clock, asked_day, job=job, crew=crew, exposures=exposures, readings=measured
+        )
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
@@ -194,6 +199,8 @@ def gate(
     else:
         say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
     mark_clock(clock, shape)
+    # told first: a database that is busy or full keeps nobody waiting for the word
+    warn(keep_verdicts(folder, verdicts, person(None), "gate", crew or ""))
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 
@@ -256,68 +263,15 @@ def tables(shape: Shape = Format.table) -> None:
         say(dictionary_text())
 
 
-Port = Annotated[
-    int, typer.Option("--port", min=0, max=65535, help="[8050, or a free one if it is taken]")
-]
-
-
-@app.command()
-def board(
-    folder: Annotated[
-        str, typer.Argument(help="A branch folder, or the address of its database [this folder].")
-    ] = ".",
-    port: Port = 8050,
-    engine: Engine = EngineChoice.highs,
-    seconds: Seconds = 10,
-    now: Now = None,
-) -> None:
-    """Plan the folder and show it as a page on this machine."""
-    _serve(folder, port, engine, seconds, now)
-
-
-@app.command()
-def demo(
-    port: Port = 8050,
-    engine: Engine = EngineChoice.highs,
-    seconds: Seconds = 10,
-) -> None:
-    """Plan the invented company and show it as a page on this machine."""
-    from crewplan.running.demo import demo_folder
-
-    _serve(str(demo_folder()), port, engine, seconds, None)
-
-
-def _serve(
-    folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
-) -> None:
-    from crewplan.running.serving import LOOPBACK, PortTaken, free_port
-    from crewplan.running.viewing import board_view
-
-    branch, clock = read(folder, by_hand)
-    warn(branch.warnings)
-    try:
-        free_port(port)  # told before the plan is made, not after
-        say(f"Planning {branch.settings.name} ...")
-        with progress("Looking for the best week ..."):
-            view = board_view(branch, clock, engine=engine.value, seconds=seconds)
-        from dashboard.app import create_app, make_server
-
-        # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(view), LOOPBACK, free_port(port))
-    except PortTaken as error:
-        raise OutsideFault(str(error)) from None
-    if clock.mark:
-        say(clock.mark)
-    say(f"http://{LOOPBACK}:{server.effective_port}/")
-    say("Open this address in a browser; Ctrl-C ends it.")
-    server.run()
-
-
+account_commands.register(app)
+board_command.register(app)
+diff_command.register(app)
 hours_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
 weather_command.register(app)
+whatif_command.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:

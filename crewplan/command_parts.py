@@ -31,6 +31,13 @@ class Format(StrEnum):
     csv = "csv"
 
 
+class EngineChoice(StrEnum):
+    """Which solver answers; both answer the same problem."""
+
+    highs = "highs"
+    cp_sat = "cp-sat"
+
+
 class UsageFault(Exception):
     """The words of the call are off; the text is one sentence."""
 
@@ -87,6 +94,11 @@ Days = Annotated[int, typer.Option("--days", min=1, max=60, help="Working days p
 By = Annotated[
     str | None,
     typer.Option("--by", metavar="NAME", help="Who does it [the name that you are logged in by]."),
+]
+
+Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
 ]
 
 
@@ -176,9 +188,6 @@ def person(by: str | None) -> str:
     """Who does it, for the record."""
     if by is not None and by.strip():
         return by.strip()
-    import getpass
+    from crewplan.running.os_user import os_user
 
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):
-        return "unknown"
+    return os_user()

@@ -1,24 +1,41 @@
 """From an address to a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from urllib.parse import parse_qs
 
 from dash import html
 
+from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
+from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
+from dashboard.entries.notes import Notes
+from dashboard.guard.routes import Need
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
-_PAGES: Mapping[str, tuple[str, str]] = {
-    "/": ("This week", week.QUESTION),
-    "/tomorrow": ("Tomorrow", tomorrow.QUESTION),
-    "/hours": ("The hours", hours.QUESTION),
+_PAGES: Mapping[str, tuple[str, str, Act]] = {
+    "/": ("This week", week.QUESTION, "see the week"),
+    "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/hours": ("The hours", hours.QUESTION, "see the hours"),
 }
-"""By path: the short name that leads there, and the question that the page answers."""
+"""By path: the short name that leads there, the question that the page answers, what it takes."""
+
+
+def page_need(path: str) -> Need:
+    """What the page at a path takes; that there is none is told to those signed in."""
+    found = _PAGES.get(_known(path or "/"))
+    return found[2] if found else "signed in"
+
+
+def pages_of(actor: Actor) -> list[tuple[str, str]]:
+    """The pages that somebody may see, in order: path and short name."""
+    return [(path, words) for path, (words, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -36,21 +53,60 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, path: str, search: str, now: datetime) -> list[Child]:
-    """Head, page and foot at an address."""
+def page(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    search: str,
+    now: datetime,
+    signed_in: Sequence[Child] = (),
+    store: Store | None = None,
+) -> list[Child]:
+    """Head, page and foot at an address, for the person who asks.
+
+    `view` is what that person may know; `signed_in` says who they are where the board is shared;
+    `store` has what people wrote down since, where the board has a database.
+    """
+    content = (
+        _content(view, actor, path, search, now, store) if _may(actor, path) else _not_theirs()
+    )
     return [
-        _head(view, path),
-        html.Main(_content(view, path, search, now), id="page"),
-        _foot(view),
+        _head(view, actor, path, signed_in, store),
+        html.Main(content, id="page"),
+        _foot(view, store),
     ]
 
 
-def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
+def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
+    """One crew's day alone, with no way to anywhere else: what a link opens."""
+    held = held_view(store, view, crew, now)
+    sheet = tomorrow.crew_sheet(held, crew, now)
+    return [
+        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
+        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
+        _foot(view, store),
+    ]
+
+
+def _may(actor: Actor, path: str) -> bool:
+    need = page_need(path)
+    return need == "signed in" or actor.may(need)
+
+
+def _not_theirs() -> html.Div:
+    return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
+
+
+def _content(
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, store: Store | None
+) -> html.Div:
     match _known(path or "/"):
         case "/":
             return week.week_page(view, now)
         case "/tomorrow":
-            return tomorrow.tomorrow_page(view, chosen_crew(view, search), now)
+            crew = chosen_crew(view, search)
+            held = held_view(store, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
             return hours.hours_page(view, now)
         case _:
@@ -58,20 +114,25 @@ def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, path: str) -> html.Header:
+def _head(
+    view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child], store: Store | None
+) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _) in _PAGES.items()
+        for address, words in pages_of(actor)
     ]
+    if store is not None:
+        links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
         [
             html.P(
                 [html.B(settings.name), html.Span(f"As of {time_words(view.asked_at)}.{invented}")]
             ),
+            *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),
@@ -79,12 +140,14 @@ def _head(view: BoardView, path: str) -> html.Header:
     )
 
 
-def _foot(view: BoardView) -> html.Footer:
+def _foot(view: BoardView, store: Store | None) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
-    return html.Footer(
-        html.P(
-            f"{span}Made from the folder's tables as they were when the board started, which"
-            " nothing here changes. Start it again to ask anew."
-        )
+    made = (
+        "Made from the folder's tables as they were when the board started, which nothing here"
+        f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
+        if store is None
+        else "Plan and forecast are as they were when the board started; what people write down"
+        " shows at once. Start it again to plan anew."
     )
+    return html.Footer(html.P(f"{span}{made}"))

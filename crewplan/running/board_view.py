@@ -15,7 +15,7 @@ from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class BoardView:
     """One look at a branch: its tables, the plan that the checker passed, and the gate's answers.
 

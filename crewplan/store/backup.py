@@ -1,7 +1,9 @@
 """A backup is one SQLite file in the database's own form, whatever it was made from.
 
 A file is copied by SQLite's own online backup while others write; a server's tables are copied,
-all versions, in one transaction that sees one state. The same file goes back into either.
+all versions, in one transaction that sees one state. The same file goes back into either. Accounts,
+links and what happened to them go along; open sessions do not, so that nobody can take one up from
+a copy, and bringing a backup back signs everybody out.
 """
 
 import os
@@ -13,14 +15,22 @@ from uuid import uuid4
 
 from sqlalchemy import Connection, func, insert, select, text
 
+from crewplan.store.account_schema import ACCOUNT_EVENTS, ACCOUNTS, LASTING, LINKS, PASSING
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
-from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
+from crewplan.store.schema import (
+    PLANS,
+    RECORDS,
+    SENT_FORMS,
+    TABLE_ROWS,
+    VERSIONS,
+    WHOLE_TABLES,
+)
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS)
+_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *LASTING)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -56,12 +66,20 @@ def _settled(file: Path) -> None:
         os.fsync(handle.fileno())
 
 
+def _without_sessions(file: Path) -> None:
+    """Take what passes out of a copy, so that its bytes are gone too."""
+    with told(str(file)), closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA secure_delete = ON")
+        for table in PASSING:
+            connection.execute(f"DELETE FROM {table.name}")
+        connection.commit()
+
+
 def copy_versions(source: Connection, target: Connection) -> None:
     """All versions of one database into another that has none."""
     for table in _TABLES:
-        order = table.c.number if "number" in table.c else table.c.id
         rows = source.execution_options(yield_per=_CHUNK_ROWS).execute(
-            select(table).order_by(order)
+            select(table).order_by(*table.primary_key)
         )
         for chunk in rows.mappings().partitions(_CHUNK_ROWS):
             target.execute(insert(table), [dict(row) for row in chunk])
@@ -69,12 +87,13 @@ def copy_versions(source: Connection, target: Connection) -> None:
 
 def _count_on(connection: Connection) -> None:
     """A server's own numbering of rows goes on after those that were copied."""
-    for table in (TABLE_ROWS, WHOLE_TABLES):
-        last = connection.execute(select(func.max(table.c.id))).scalar()
+    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS, ACCOUNTS, ACCOUNT_EVENTS, LINKS):
+        (key,) = table.primary_key
+        last = connection.execute(select(func.max(key))).scalar()
         if last is not None:
             connection.execute(
-                text("SELECT setval(pg_get_serial_sequence(:name, 'id'), :last)"),
-                {"name": table.name, "last": last},
+                text("SELECT setval(pg_get_serial_sequence(:name, :key), :last)"),
+                {"name": table.name, "key": key.name, "last": last},
             )
 
 
@@ -93,6 +112,7 @@ def back_up(place: Place, out: Path) -> None:
     with _beside(out) as fresh:
         if place.file is not None:
             _copy_file(place.file, fresh)
+            _without_sessions(fresh)
         else:
             copy = open_store(Place(f"sqlite:///{fresh}", fresh), create=True)
             with store.read() as source, copy.write() as target:
@@ -154,7 +174,7 @@ def _into_server(source: Store, place: Place, replace: bool) -> None:
                 raise NotDone(
                     f"{place.name} has a branch already; --replace puts the backup in its place"
                 )
-            names = ", ".join(table.name for table in _TABLES)
+            names = ", ".join(table.name for table in (*_TABLES, *PASSING))
             writing.execute(text(f"TRUNCATE {names}"))
         copy_versions(reading, writing)
         _count_on(writing)

@@ -1,10 +1,11 @@
 """A branch from wherever it is: a folder of tables, a folder with a database, a server."""
 
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 from crewplan.intake.folder import OwnTables, branch_of, checked_again, read_folder
 from crewplan.model.branch import Branch
+from crewplan.model.reading import Reading
 from crewplan.store.place import has_database, place_of
 
 
@@ -55,3 +56,18 @@ def tables_that_differ(source: str | Path) -> tuple[str, ...]:
     from crewplan.store.differing import differing
 
     return differing(place_of(source))
+
+
+def readings_of_day(source: str | Path, day: date) -> tuple[Reading, ...]:
+    """Wind measured by hand on a day, and not taken back; none without a database.
+
+    Raises:
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return ()
+    from crewplan.store.connecting import open_store
+    from crewplan.store.recent import readings_on
+
+    with open_store(place_of(source)).read() as connection:
+        return tuple(kept.reading for kept in readings_on(connection, day))

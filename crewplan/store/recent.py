@@ -1,0 +1,123 @@
+"""The latest of what people entered about one stage or one day, by small queries on indexes.
+
+The board's look at a branch may be minutes old; what was just entered is read here, at once.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import Connection, select
+
+from crewplan.model.reading import Reading
+from crewplan.model.work_rows import HoursWorked, Progress
+from crewplan.store.cells import row_of
+from crewplan.store.records import Record, found_records
+from crewplan.store.rows import at_version
+from crewplan.store.schema import RECORDS, TABLE_ROWS
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One item of the load-out list, as it was last left."""
+
+    item: str
+    ticked: bool
+    by: str
+    at: str
+    """UTC, ISO 8601."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptReading:
+    """A reading that stands, with the number that a correction names."""
+
+    id: int
+    reading: Reading
+    gust: float | None
+    mean: float | None
+    unit: str
+    """Gust and mean as they were read."""
+
+    @property
+    def words(self) -> str:
+        """'gust 31 mph, mean 18 mph'."""
+        both = (("gust", self.gust), ("mean", self.mean))
+        return ", ".join(f"{name} {v:g} {self.unit}" for name, v in both if v is not None)
+
+
+def ticks_of(connection: Connection, stage: str, day: date) -> Mapping[str, Tick]:
+    """By item: the last word of anybody on a stage's list of a day."""
+    wanted = select(RECORDS).where(
+        RECORDS.c.stage == stage, RECORDS.c.kind == "tick", RECORDS.c.day == day.isoformat()
+    )
+    return {
+        one.contents["item"]: Tick(one.contents["item"], one.contents["ticked"], one.by, one.at)
+        for one in found_records(connection, wanted)
+    }
+
+
+def readings_on(connection: Connection, day: date) -> tuple[KeptReading, ...]:
+    """All readings of a local day that were not taken back, oldest first."""
+    wanted = select(RECORDS).where(RECORDS.c.kind == "reading", RECORDS.c.day == day.isoformat())
+    found = found_records(connection, wanted)
+    replaced = {one.replaces for one in found}
+    return tuple(_kept(one) for one in found if one.id not in replaced and "at" in one.contents)
+
+
+def _kept(record: Record) -> KeptReading:
+    told = record.contents
+    return KeptReading(
+        record.id,
+        Reading(
+            datetime.fromisoformat(told["at"]),
+            told["where"],
+            record.stage,
+            record.job,
+            record.crew,
+            told["mean_mps"],
+            told["gust_mps"],
+            record.by,
+        ),
+        told["gust"],
+        told["mean"],
+        told["unit"],
+    )
+
+
+def hours_of_stage(connection: Connection, stage: str) -> Mapping[int, HoursWorked]:
+    """All hours on a stage, by the number that a correction names."""
+    return {
+        number: row_of("hours_worked", cells)
+        for number, cells in _rows(connection, stage, "hours_worked")
+    }
+
+
+def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
+    """All hours of a day, on whatever stage."""
+    wanted = select(TABLE_ROWS.c.cells).where(
+        TABLE_ROWS.c.table_name == "hours_worked",
+        at_version(TABLE_ROWS, None),
+        TABLE_ROWS.c.cells.startswith(f'["{day.isoformat()}"', autoescape=True),
+    )
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
+    return tuple(row_of("hours_worked", json.loads(text)) for text in found)
+
+
+def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:
+    """By step: the latest share done that was seen."""
+    rows: list[Progress] = [
+        row_of("progress", cells) for _, cells in _rows(connection, stage, "progress")
+    ]
+    return {row.step: row for row in sorted(rows, key=lambda row: row.day)}
+
+
+def _rows(connection: Connection, stage: str, table: str) -> list[tuple[int, list[str]]]:
+    wanted = select(TABLE_ROWS.c.id, TABLE_ROWS.c.cells).where(
+        TABLE_ROWS.c.stage == stage,
+        TABLE_ROWS.c.table_name == table,
+        at_version(TABLE_ROWS, None),
+    )
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position))
+    return [(row.id, json.loads(row.cells)) for row in found]

@@ -1,0 +1,84 @@
+"""Where entries of a board go: its database, if it has one."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from crewplan.model.calendar import local_day
+from crewplan.model.reading import Reading
+from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store, open_store
+from crewplan.store.faults import StoreFault
+from crewplan.store.place import has_database, place_of
+from crewplan.store.recent import readings_on
+from crewplan.weather.limits import EffectiveLimits
+from crewplan.weather.readings import held_to_readings
+
+HOW_TO_GET_FORMS = (
+    "Hours, readings, ticks, states and pins are written down here once the folder has a database:"
+    " crewplan import FOLDER makes it."
+)
+_NOT_READ = "what was measured on site could not be read"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The board's newest look at the branch, and its database."""
+
+    view_now: Callable[[], BoardView]
+    store: Store | None
+    """None: a folder of tables; nothing can be written down."""
+
+
+def desk_of(view_now: Callable[[], BoardView], source: str | None) -> Desk:
+    """The desk of a board on a folder or an address; None: on rows of no folder."""
+    if source is None or not has_database(source):
+        return Desk(view_now, None)
+    return Desk(view_now, open_store(place_of(source)))
+
+
+def clock_of(view: BoardView, now: datetime) -> datetime:
+    """The clock that verdicts are held to: one that was set by hand stands still."""
+    return now if view.clock == "now" else view.asked_at
+
+
+def today_of(view: BoardView, now: datetime) -> date:
+    """The branch's day by that clock."""
+    return local_day(view.branch.settings, clock_of(view, now))
+
+
+def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) -> BoardView:
+    """The look with the crew's verdicts held to what was measured; shut where that is not known."""
+    if store is None:
+        return view
+    try:
+        with store.read() as connection:
+            readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
+    except StoreFault:
+        return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
+    return replace(view, verdicts=held_verdicts(view, readings, crew, now))
+
+
+def held_verdicts(
+    view: BoardView, readings: Sequence[Reading], crew: str, now: datetime
+) -> tuple[DayVerdict, ...]:
+    """The look's verdicts in its own order: a reading by the crew counts wherever it is placed, one
+    on a stage or job counts there."""
+    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
+    at, limits = clock_of(view, now), EffectiveLimits(dict(view.limits), ())
+    return tuple(
+        held_to_readings([one], readings, limits, at, crew if one.stage in mine else "")[0]
+        for one in view.verdicts
+    )
+
+
+def _unknown(verdict: DayVerdict) -> DayVerdict:
+    hours: tuple[HourVerdict, ...] = tuple(
+        replace(hour, verdict="unknown" if hour.verdict == "go" else hour.verdict)
+        for hour in verdict.hours
+    )
+    word = "no-go" if verdict.verdict == "no-go" else "unknown"
+    return replace(
+        verdict, verdict=word, windows=(), hours=hours, why=f"unknown counts as no-go: {_NOT_READ}"
+    )
