@@ -86,6 +86,12 @@ class Settings:
         float, Gt(0), Le(100), doc("how far from its place a forecast counts for lifting; assumed")
     ] = 25.0
     weather_max_age_h: Annotated[float, Gt(0), Le(24), doc("oldest forecast for the gate")] = 12.0
+    reading_wait_h: Annotated[
+        float,
+        Ge(0.25),
+        Le(8),
+        doc("a measured wind over a limit shuts the work for so long; assumed"),
+    ] = 0.5
     weather_members: Annotated[
         int | None, Ge(1), doc("members of a full forecast, if more than the table shows")
     ] = None

@@ -24,6 +24,8 @@ class HourVerdict:
     unit: str
     p_go: float
     cautions: tuple[str, ...] = ()
+    gust_mps: float | None = None
+    """Forecast gust, the mean of the members; None: some member's is not known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ def _hour(hour: HourVerdict) -> dict[str, Any]:
         "unit": hour.unit,
         "p_go": _rounded(hour.p_go),
         "cautions": list(hour.cautions),
+        "gust_mps": _rounded(hour.gust_mps),
     }
 
 

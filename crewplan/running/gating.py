@@ -156,4 +156,4 @@ def ask_gate(
         )
     ]
     limits = effective_limits(branch.package_limits, branch.limits)
-    return held_to_readings(told, readings, limits, clock.now, crew or "")
+    return held_to_readings(told, readings, limits, clock.now, branch.settings, crew or "")

@@ -82,6 +82,7 @@ _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "requirements": _named("job", "jobs"),
     "weather": _all,
     "weather_past": _all,
+    "forecast_errors": _all,
     "modules": _all,
     "racking": _all,
     "steps": _all,

@@ -44,7 +44,9 @@ def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> She
         horizon=plan.horizon,
         planned=planned,
         unplaced=next((left for left in plan.unplaced if left.stage == stage), None),
-        verdicts=tuple(held_to_readings(told, readings, limits, week.clock.now, crew)),
+        verdicts=tuple(
+            held_to_readings(told, readings, limits, week.clock.now, branch.settings, crew)
+        ),
         lift_gust_mps=_lift_gust_mps(limits),
         drive_h=_drive_h(week, job, placement) if placement else None,
         asked_at=week.clock.now.astimezone(zone(branch.settings)),

@@ -6,6 +6,7 @@ from datetime import UTC, date, datetime
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
@@ -60,6 +61,7 @@ class Desk:
         self._tallies: dict[tuple[int, Exposure], Tallies] = {}
         self._series: dict[_View, Series] = {}
         self._shared: dict[tuple[_View, int, float], _Shared] = {}
+        self._gusts_of: dict[int, NDArray[np.float64]] = {}
         self._sources: dict[Exposure, tuple[str, ...]] = {}
 
     def verdict(
@@ -110,10 +112,20 @@ class Desk:
                 self._starts,
                 told.sun.light[at],
                 told.sun.frost[at],
+                gusts_mps=self._gusts(view.place),
                 least=least,
                 in_reach=view.out_of_reach_km == 0.0,
             )
         return self._series[view]
+
+    def _gusts(self, place: int) -> NDArray[np.float64]:
+        """[H] forecast gust as told, the mean of the members; NaN where any is not known."""
+        if place not in self._gusts_of:
+            blocks, here = self._told.places[place].blocks, self._told.asked.back[0]
+            known = blocks.full["gust"][:, here]
+            told = np.where(known, blocks.worst["gust"][:, here], np.nan)
+            self._gusts_of[place] = told.mean(axis=0)
+        return self._gusts_of[place]
 
     def _share(self, at: int, view: _View, shift: ShiftDay, needed_h: float) -> _Shared:
         settings, place = self._settings, self._told.places[view.place]

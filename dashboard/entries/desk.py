@@ -68,7 +68,9 @@ def held_verdicts(
     mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
     at, limits = clock_of(view, now), EffectiveLimits(dict(view.limits), ())
     return tuple(
-        held_to_readings([one], readings, limits, at, crew if one.stage in mine else "")[0]
+        held_to_readings(
+            [one], readings, limits, at, view.branch.settings, crew if one.stage in mine else ""
+        )[0]
         for one in view.verdicts
     )
 
