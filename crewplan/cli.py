@@ -14,6 +14,7 @@ from crewplan import (
     account_commands,
     board_command,
     diff_command,
+    evening_command,
     gate_command,
     hours_command,
     ready_command,
@@ -201,6 +202,7 @@ def tables(shape: Shape = Format.table) -> None:
 account_commands.register(app)
 board_command.register(app)
 diff_command.register(app)
+evening_command.register(app)
 gate_command.register(app)
 hours_command.register(app)
 ready_command.register(app)
