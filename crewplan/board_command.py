@@ -136,7 +136,9 @@ def _serve(
         from dashboard.app import create_app, make_server
 
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(view, sharing, folder), host, free_port(port, host), proxy)
+        server = make_server(
+            create_app(view, sharing=sharing, source=folder), host, free_port(port, host), proxy
+        )
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:

@@ -17,6 +17,7 @@ from crewplan import (
     evening_command,
     gate_command,
     hours_command,
+    rates_command,
     ready_command,
     sheet_command,
     store_commands,
@@ -205,6 +206,7 @@ diff_command.register(app)
 evening_command.register(app)
 gate_command.register(app)
 hours_command.register(app)
+rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)

@@ -94,6 +94,7 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
 
 
 def _cells(table: str, text: str) -> Cells:
+    """Cells as they were written; columns that the table has got since are at their defaults."""
     return completed(table, tuple(json.loads(text)))
 
 

@@ -16,6 +16,7 @@ from crewplan.model.reading import Reading
 from crewplan.model.settings import Settings
 from crewplan.model.units import WORDS, convert
 from crewplan.model.verdict import DayVerdict, HourVerdict, Window
+from crewplan.model.work_rows import Exposure
 from crewplan.weather.limits import EffectiveLimits, value_of
 
 _HOUR = timedelta(hours=1)
@@ -34,22 +35,31 @@ class Breach:
     """When the wait after it ends."""
 
 
+def over(
+    reading: Reading, limits: EffectiveLimits, exposure: Exposure, wait: timedelta = timedelta(0)
+) -> tuple[Breach, ...]:
+    """What of a reading is over a limit of an exposure, and until when it shuts the work."""
+    stops = limits.tightest(exposure, "stop")
+    found = []
+    for limit, value in (
+        (stops.get("wind"), reading.mean_mps),
+        (stops.get("gust"), _gust(reading)),
+    ):
+        if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
+            found.append(Breach(reading, limit, value, reading.at + wait))
+    return tuple(found)
+
+
 def breaches(
     readings: Iterable[Reading], limits: EffectiveLimits, verdict: DayVerdict, wait: timedelta
 ) -> tuple[Breach, ...]:
     """Readings of the verdict's day that are over a limit of its exposure."""
-    stops = limits.tightest(verdict.exposure, "stop")
-    found = []
-    for reading in readings:
-        if reading.at.astimezone(verdict.asked_at.tzinfo).date() != verdict.day:
-            continue
-        for limit, value in (
-            (stops.get("wind"), reading.mean_mps),
-            (stops.get("gust"), _gust(reading)),
-        ):
-            if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
-                found.append(Breach(reading, limit, value, reading.at + wait))
-    return tuple(found)
+    return tuple(
+        breach
+        for reading in readings
+        if reading.at.astimezone(verdict.asked_at.tzinfo).date() == verdict.day
+        for breach in over(reading, limits, verdict.exposure, wait)
+    )
 
 
 def _gust(reading: Reading) -> float | None:

@@ -48,6 +48,11 @@ def today_of(view: BoardView, now: datetime) -> date:
     return local_day(view.branch.settings, clock_of(view, now))
 
 
+def limits_of(view: BoardView) -> EffectiveLimits:
+    """Limits in force, as the gate has them."""
+    return EffectiveLimits(dict(view.limits), ())
+
+
 def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) -> BoardView:
     """The look with the crew's verdicts held to what was measured; shut where that is not known."""
     if store is None:
@@ -66,7 +71,7 @@ def held_verdicts(
     """The look's verdicts in its own order: a reading by the crew counts wherever it is placed, one
     on a stage or job counts there."""
     mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
-    at, limits = clock_of(view, now), EffectiveLimits(dict(view.limits), ())
+    at, limits = clock_of(view, now), limits_of(view)
     return tuple(
         held_to_readings(
             [one], readings, limits, at, view.branch.settings, crew if one.stage in mine else ""

@@ -53,7 +53,8 @@ def test_a_lead_logs_in_by_a_form_and_the_console_stays_empty(
     page, said = open_page(f"{board[1]}/tomorrow?crew=Alder")
     assert unreadable(page) == []
     log_in(page)
-    expect(page.locator("#board #page h1")).to_have_text("Can we lift tomorrow?")
+    living = page.locator("#board #page h1")
+    expect(living).to_have_text("Can we lift tomorrow?", timeout=20_000)
     expect(page.locator("#page .js-plotly-plot .main-svg").first).to_be_visible()
     expect(page.locator("#board nav > *")).to_have_text(["Tomorrow"])
     assert page.url.endswith("/tomorrow?crew=Alder")

@@ -1,6 +1,7 @@
 """A shared board over a marked branch, with an account a role, for tests of who gets what."""
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -18,26 +19,33 @@ from crewplan.store.place import place_of
 from crewplan.store.sessions import begin
 
 
-@pytest.fixture(scope="session")
-def light_hashes() -> Iterator[None]:
+@contextmanager
+def _light_hashes() -> Iterator[None]:
     """Hashes that cost little: what they cost is tested with the store."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(
-            passwords, "_HASHER", PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
-        )
+        light = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+        patch.setattr(passwords, "_HASHER", light)
         passwords._nobodys.cache_clear()
         yield
     passwords._nobodys.cache_clear()
 
 
+@pytest.fixture(scope="module", autouse=True)
+def light_hashes() -> Iterator[None]:
+    """So in all tests of the board, and in no others."""
+    with _light_hashes():
+        yield
+
+
 @pytest.fixture(scope="session")
-def manned(light_hashes: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def manned(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with a database in which each role has an account."""
     folder = tmp_path_factory.mktemp("shared")
     store = open_store(place_of(folder), create=True)
-    for role in ROLES:
-        crews = LEADS if role == "lead" else ()
-        add_account(store, NAMES[role], role, crews, PASSWORD, "root", datetime.now(UTC))
+    with _light_hashes():
+        for role in ROLES:
+            crews = LEADS if role == "lead" else ()
+            add_account(store, NAMES[role], role, crews, PASSWORD, "root", datetime.now(UTC))
     return folder
 
 

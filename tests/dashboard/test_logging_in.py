@@ -120,7 +120,9 @@ def test_behind_tls_cookies_are_bound_to_it_and_to_this_host(over_tls: Shared) -
 
 
 def test_a_wrong_password_and_an_unknown_name_are_told_the_same(board: Shared) -> None:
-    answers = [log_in(board.client(), name, OTHER) for name in ("Mo", "Nobody at all")]
+    answers = [
+        log_in(board.client(), name, OTHER) for name in ("Mo", "Nobody at all", "' OR 1=1 --")
+    ]
     assert {answer.status_code for answer in answers} == {401}
     sentences = {
         answer.text.partition('role="alert"')[2].partition("</p>")[0] for answer in answers

@@ -280,6 +280,22 @@ def test_a_reading_over_the_limit_turns_the_go_of_today_to_no_go_at_once(
 
 
 @pytest.mark.parametrize(
+    ("gust", "told"),
+    [
+        ("12", "Kept. It is over no limit, and makes no go"),
+        ("31", "Kept. NO-GO for lift: measured on the roof at 16:00: gust 31 mph, over 26 mph"),
+        ("36", "Kept. NO-GO for lift and roof: measured"),
+        ("50", "Kept. NO-GO for lift and roof and ground: measured"),
+    ],
+)
+def test_a_reading_over_a_limit_is_said_so_though_the_board_shows_another_day(
+    planned_file: Store, file: str, gust: str, told: str
+) -> None:
+    client = client_of(file, LEAD)  # its look is of the afternoon, its page of the next day
+    assert told in done(client, READING, opened(client, READING), gust=gust, unit="mph")
+
+
+@pytest.mark.parametrize(
     ("typed", "sentence"),
     [
         ({"gust": "", "mean": ""}, "Write the gust, the mean, or both."),
