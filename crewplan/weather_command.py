@@ -69,7 +69,7 @@ def register(app: typer.Typer) -> None:
             finally:
                 end()
             refuse_older(fetched.table, branch.weather)
-            warn(fetched.told)
+            warn((*fetched.told, *_too_few(len(fetched.table.members), settings.weather_members)))
             where = keep_forecast(folder, fetched.table, settings, person(by))
         except FeedFault as fault:
             raise OutsideFault(
@@ -81,6 +81,16 @@ def register(app: typer.Typer) -> None:
         said = _age_words(fetched.age_h, settings.weather_max_age_h)
         count = "1 place" if fetched.places == 1 else f"{fetched.places} places"
         say(f"Forecast of {count}, {said}: {where}.")
+
+
+def _too_few(members: int, wanted: int | None) -> tuple[str, ...]:
+    """Said where the setting asks for more members than the feed has: all is unknown then."""
+    if wanted is None or members >= wanted:
+        return ()
+    return (
+        f"the forecast has {members} of the {wanted} members that weather_members asks for; those "
+        "that are missing make every hour unknown",
+    )
 
 
 def _learn(folder: str, out: Path | None) -> None:

@@ -86,6 +86,15 @@ def test_the_former_forecast_is_kept_beside_it_and_is_no_table(crewplan, folder)
     assert former.name not in crewplan("check", folder).stderr
 
 
+def test_fewer_members_than_the_settings_ask_for_are_told_and_leave_all_unknown(crewplan, folder):
+    settings = (folder / "branch.toml").read_text(encoding="utf-8")
+    (folder / "branch.toml").write_text("weather_members = 21\n" + settings, encoding="utf-8")
+    done = crewplan("weather", folder)
+    assert done.returncode == 0
+    assert "1 of the 21 members that weather_members asks for" in done.stderr
+    assert "go" not in set(crewplan("gate", folder, "--format", "csv").stdout.split(","))
+
+
 def test_alerts_and_terms_are_told(crewplan, folder, server):
     server.replies["/alerts/active"] = _reply("alerts_wind")
     told = crewplan("weather", folder).stderr
