@@ -1,6 +1,7 @@
 """branch.toml written from the settings, in the order of the dictionary."""
 
 import json
+import re
 from datetime import date, time
 from typing import Any
 
@@ -8,6 +9,10 @@ from crewplan.intake import grammar
 from crewplan.intake.fields import fields_of
 from crewplan.model.settings import Settings
 from crewplan.store.cells import number_text, value_text
+
+_WORDS_BY_KIND = ("requirements", "comes_after")
+"""Settings that are tables with a line a kind."""
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
 def _quoted(text: str) -> str:
@@ -29,6 +34,10 @@ def _value(value: Any) -> str:
 
 def _line(name: str, value: Any) -> str:
     return f"{name} = {_value(value)}\n"
+
+
+def _key(kind: str) -> str:
+    return kind if _BARE.fullmatch(kind) else _quoted(kind)
 
 
 def settings_toml(settings: Settings) -> str:
@@ -56,7 +65,9 @@ def settings_toml(settings: Settings) -> str:
             for f in fields_of(type(settings.feed))
             if f.name != "key"
         ]
-    if settings.requirements:
-        lines.append("\n[requirements]\n")
-        lines += [_line(kind, words) for kind, words in settings.requirements.items()]
+    for name in _WORDS_BY_KIND:
+        words_of: dict[str, tuple[str, ...]] = getattr(settings, name)
+        if words_of:
+            lines.append(f"\n[{name}]\n")
+            lines += [_line(_key(kind), words) for kind, words in words_of.items()]
     return "".join(lines)
