@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from crewplan.model.weather_table import NO_TIME_S
 from crewplan.weather.grid import HOUR_S, PlaceGrid
 
+_RAIN_DIGITS = 9
+"""Of a sum of rain, mm."""
 FIELDS = ("wind", "gust", "rain", "temperature_low", "temperature_high", "humidity", "thunder")
 """Values of an hour: highest of the hour; rain as the sum; temperature both ways."""
 
@@ -117,7 +119,8 @@ def _reduce(
     field: str, at: NDArray[np.int64], value: NDArray[np.float64], known: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     if field == "rain":
-        total = np.bincount(at, weights=value, minlength=len(known))
+        # rounded to what no gauge tells apart, so that the order of the summands is of no matter
+        total = np.bincount(at, weights=value, minlength=len(known)).round(_RAIN_DIGITS)
         return np.where(known, total, np.nan)
     low = field == "temperature_low"
     out = np.full(len(known), np.inf if low else -np.inf)
