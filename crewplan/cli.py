@@ -35,6 +35,7 @@ from crewplan.command_parts import (
     print_json,
     progress,
     read,
+    read_open,
     say,
     warn,
 )
@@ -116,7 +117,7 @@ def plan(
 
     first = day_of(from_day) if from_day else None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now)
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(
@@ -172,7 +173,7 @@ def gate(
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
     asked_day = day_of(day) if day else None
-    branch, clock = read(folder, now)
+    branch, clock = read_open(folder, now, jobs=(job,) if job else ())
     warn(branch.warnings)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
@@ -208,7 +209,7 @@ def why(
     from crewplan.running.week import plan_week
 
     first = day_of(from_day) if from_day else None
-    branch, clock = read(folder, now)
+    branch, clock = read_open(folder, now, stages=(stage,))
     if stage not in {row.stage for row in branch.stages}:
         raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
     warn(branch.warnings)
@@ -287,7 +288,7 @@ def _serve(
     from crewplan.running.serving import LOOPBACK, PortTaken, free_port
     from crewplan.running.viewing import board_view
 
-    branch, clock = read(folder, by_hand)
+    branch, clock = read_open(folder, by_hand)
     warn(branch.warnings)
     try:
         free_port(port)  # told before the plan is made, not after

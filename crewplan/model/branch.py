@@ -52,3 +52,5 @@ class Branch:
     plan: tuple[PlanRow, ...] = ()
     warnings: tuple[str, ...] = field(default=())
     """One sentence each, as `check` prints them."""
+    finished: tuple[str, ...] = ()
+    """Done stages whose rows were not read, since all of their job is done; see `store/open_work.py`."""

@@ -16,11 +16,19 @@ from sqlalchemy import Connection, func, insert, select, text
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
-from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
+from crewplan.store.schema import (
+    HOURS_SUMS,
+    JOB_STATES,
+    PLANS,
+    TABLE_ROWS,
+    VERSIONS,
+    WHOLE_TABLES,
+    WORK_RULES,
+)
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS)
+_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, JOB_STATES, HOURS_SUMS, WORK_RULES)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -59,9 +67,8 @@ def _settled(file: Path) -> None:
 def copy_versions(source: Connection, target: Connection) -> None:
     """All versions of one database into another that has none."""
     for table in _TABLES:
-        order = table.c.number if "number" in table.c else table.c.id
         rows = source.execution_options(yield_per=_CHUNK_ROWS).execute(
-            select(table).order_by(order)
+            select(table).order_by(*table.primary_key.columns)
         )
         for chunk in rows.mappings().partitions(_CHUNK_ROWS):
             target.execute(insert(table), [dict(row) for row in chunk])

@@ -1,13 +1,21 @@
 """Records that lie after now: warnings only."""
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import date, datetime
 
 from crewplan.intake.checks.tables import Tables
 from crewplan.intake.faults import Report
 from crewplan.model.calendar import local_day
 from crewplan.model.settings import Settings
 from crewplan.model.weather_table import WeatherTable
+
+
+def days_to_come(file: str, first: int, count: int, today: date) -> str:
+    """The sentence about a record's rows of days after today; `first` as a spreadsheet counts."""
+    return (
+        f"{file}, row {first}, column day: a day after today, {today}; "
+        f"rows like it: {count}; no plan counts them yet."
+    )
 
 
 def check_clock(
@@ -27,10 +35,7 @@ def check_clock(
         ]
         if late:
             file, first = late[0]
-            report.warn(
-                f"{file}, row {first}, column day: a day after today, {today}; "
-                f"rows like it: {len(late)}; no plan counts them yet."
-            )
+            report.warn(days_to_come(file, first, len(late), today))
     for name, table in weather.items():
         ahead = int((table.issued_s > now.timestamp()).sum())
         if ahead:
