@@ -53,4 +53,4 @@ class Branch:
     warnings: tuple[str, ...] = field(default=())
     """One sentence each, as `check` prints them."""
     finished: tuple[str, ...] = ()
-    """Done stages whose rows were not read, since all of their job is done; see `store/open_work.py`."""
+    """Done stages whose rows were not read, since all of their job is done."""

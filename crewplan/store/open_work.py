@@ -1,8 +1,8 @@
 """What a plan and the board's pages need of a branch: open jobs, and none of the finished ones.
 
-After five years nearly all jobs are finished. Their rows are left out, but for those whose stages an
-open one comes after; hours are left out too, since no plan counts them (`hours_sums.py` has their
-sums). What is made from these tables is the same as from all of them, which the tests hold.
+After five years nearly all jobs are finished. Their rows are left out, but for those whose stages
+an open one comes after; hours are left out too, since no plan counts them (`hours_sums.py` has
+their sums). What is made from these tables is the same as from all of them, which tests hold.
 """
 
 from collections.abc import Collection, Iterator
@@ -79,7 +79,8 @@ def finished_stages(today: date) -> Select[Any]:
 
 def later_than(table: str, today: date) -> Select[Any]:
     """How many rows of a record lie after a day, and where the first of them stands."""
-    return select(func.count(), func.min(TABLE_ROWS.c.position)).where(
+    wanted: Select[Any] = select(func.count(), func.min(TABLE_ROWS.c.position))
+    return wanted.where(
         TABLE_ROWS.c.table_name == table,
         TABLE_ROWS.c.last_version.is_(None),
         TABLE_ROWS.c.day > today.isoformat(),

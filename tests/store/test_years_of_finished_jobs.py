@@ -1,9 +1,8 @@
-"""After years nearly all jobs are finished: they cost a plan and a page nothing, and change neither."""
+"""After years nearly all jobs are finished: they cost a plan nothing, and change nothing in it."""
 
-import json
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,11 +10,10 @@ import pytest
 from grown_demo import Years, grown
 from query_plans import query_plans, reads_all
 from sqlalchemy import select, text
-from store_cases import AT, PLAN, folder_with, stored_rows, take_in, tables_into
+from store_cases import AT, folder_with, stored_rows, tables_into, take_in
 
 from crewplan.intake import OwnTables
 from crewplan.intake.package_rows import package_rows
-from crewplan.model.branch import Branch
 from crewplan.model.hours_so_far import hours_so_far
 from crewplan.publishing.plan_json import plan_json
 from crewplan.publishing.ready_json import calls_json, ready_json
