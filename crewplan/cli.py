@@ -30,6 +30,7 @@ from crewplan.command_parts import (
     as_json,
     complain,
     day_of,
+    instant_of,
     mark_clock,
     person,
     print_json,
@@ -116,6 +117,7 @@ def plan(
     from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
+    published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read_open(folder, now)
         warn(branch.warnings)
@@ -132,13 +134,17 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                warn(put(rows, clock.now))
+                published = put(rows, clock.now)
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "
                     "the former plan is unchanged"
                 ) from None
     say(answer)
+    if published is not None:
+        warn(published.flagged)
+        told = f"Published as plan {published.number} (version {published.version})."
+        (say if shape is Format.table else complain)(told)
     mark_clock(clock, shape)
     if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
         raise typer.Exit(EXIT_NO)
@@ -168,16 +174,22 @@ def gate(
     from crewplan.publishing.gate_json import gate_json
     from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
     from crewplan.publishing.site_cautions import ADVICE_ONLY
-    from crewplan.running.gating import UnknownName, ask_gate
+    from crewplan.running.gating import UnknownName, ask_gate, default_day
+    from crewplan.store.keeping_verdicts import keep_verdicts
+    from crewplan.store.reading import readings_of_day
 
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
-    asked_day = day_of(day) if day else None
+    by_day = day_of(day) if day else None
     branch, clock = read_open(folder, now, jobs=(job,) if job else ())
     warn(branch.warnings)
+    asked_day = by_day or default_day(branch, clock)
+    measured = readings_of_day(folder, asked_day)
     exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
     try:
-        verdicts = ask_gate(branch, clock, asked_day, job=job, crew=crew, exposures=exposures)
+        verdicts = ask_gate(
+            branch, clock, asked_day, job=job, crew=crew, exposures=exposures, readings=measured
+        )
     except UnknownName as error:
         raise UsageFault(str(error)) from None
     if shape is Format.json:
@@ -189,6 +201,8 @@ def gate(
     else:
         say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
     mark_clock(clock, shape)
+    # told first: a database that is busy or full keeps nobody waiting for the word
+    warn(keep_verdicts(folder, verdicts, person(None), "gate", crew or ""))
     if any(verdict.verdict != "go" for verdict in verdicts):
         raise typer.Exit(EXIT_NO)
 
@@ -285,20 +299,25 @@ def demo(
 def _serve(
     folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
 ) -> None:
+    from crewplan.looking import look_at, looks_from
     from crewplan.running.serving import LOOPBACK, PortTaken, free_port
-    from crewplan.running.viewing import board_view
+    from crewplan.store.reading import newest_version
 
+    version = newest_version(folder)  # before the reading: what comes in between is looked at again
     branch, clock = read_open(folder, by_hand)
     warn(branch.warnings)
     try:
         free_port(port)  # told before the plan is made, not after
         say(f"Planning {branch.settings.name} ...")
         with progress("Looking for the best week ..."):
-            view = board_view(branch, clock, engine=engine.value, seconds=seconds)
+            first = look_at(branch, clock, folder, version, engine.value, seconds)
+        warn(first.warnings)
         from dashboard.app import create_app, make_server
 
+        now = instant_of(by_hand) if by_hand else None
+        looks = looks_from(first, folder, now, engine.value, seconds)
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(view), LOOPBACK, free_port(port))
+        server = make_server(create_app(looks, folder), LOOPBACK, free_port(port))
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:

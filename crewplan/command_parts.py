@@ -188,9 +188,6 @@ def person(by: str | None) -> str:
     """Who does it, for the record."""
     if by is not None and by.strip():
         return by.strip()
-    import getpass
+    from crewplan.running.os_user import os_user
 
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):
-        return "unknown"
+    return os_user()

@@ -22,6 +22,7 @@ from crewplan.command_parts import (
     as_json,
     complain,
     day_of,
+    person,
     progress,
     read_open,
     say,
@@ -82,8 +83,11 @@ def register(app: typer.Typer) -> None:
         now: Now = None,
     ) -> None:
         """Print the crew's sheet of one stage: who, when, go or no-go, load, roof, checks."""
+        from crewplan.model.calendar import local_day
         from crewplan.running.sheeting import sheet_facts
         from crewplan.running.week import plan_week
+        from crewplan.store.keeping_verdicts import keep_verdicts
+        from crewplan.store.reading import readings_of_day
 
         kind = _format_of(shape, out)
         first = day_of(from_day) if from_day else None
@@ -93,8 +97,11 @@ def register(app: typer.Typer) -> None:
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(branch, clock, first=first, days=days, engine=engine, seconds=seconds)
-        facts = sheet_facts(week, stage)
+        today = local_day(branch.settings, clock.now)
+        facts = sheet_facts(week, stage, readings_of_day(folder, today))
         _put(_written(facts, paper)[kind](), out)
+        crew = facts.planned.placement.crew if facts.planned is not None else ""
+        warn(keep_verdicts(folder, facts.verdicts, person(None), "sheet", crew))
         if clock.mark and kind is not SheetFormat.table:
             complain(clock.mark)
         if facts.unplaced is not None and facts.unplaced.answer_is_no:

@@ -48,5 +48,10 @@ def small_document(title: str, plain: str) -> str:
 </html>"""
 
 
+def inline_scripts() -> tuple[str, ...]:
+    """The scripts that stand inside our own documents, as a browser sees them."""
+    return ((_ASSETS / "ageing.js").read_text("utf-8"),)
+
+
 def _icon() -> str:
     return '<link rel="icon" href="/assets/go.svg" type="image/svg+xml">'

@@ -1,24 +1,40 @@
 """From an address to a page."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from urllib.parse import parse_qs
 
 from dash import html
 
+from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, held_view
+from dashboard.entries.notes import Notes
+from dashboard.guard.routes import Need
+from dashboard.once import once, times_passed
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
-_PAGES: Mapping[str, tuple[str, str]] = {
-    "/": ("This week", week.QUESTION),
-    "/tomorrow": ("Tomorrow", tomorrow.QUESTION),
-    "/hours": ("The hours", hours.QUESTION),
+_PAGES: Mapping[str, tuple[str, str, Act]] = {
+    "/": ("This week", week.QUESTION, "see the week"),
+    "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/hours": ("The hours", hours.QUESTION, "see the hours"),
 }
-"""By path: the short name that leads there, and the question that the page answers."""
+"""By path: the short name that leads there, the question that the page answers, what it takes."""
+
+
+def page_need(path: str) -> Need:
+    """What the page at a path takes; that there is none is told to those signed in."""
+    found = _PAGES.get(_known(path or "/"))
+    return found[2] if found else "signed in"
+
+
+def pages_of(actor: Actor) -> list[str]:
+    """The paths of the pages that somebody may see, in order."""
+    return [path for path, (_, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -36,36 +52,52 @@ def chosen_crew(view: BoardView, search: str) -> str:
     return asked or tomorrow.first_crew(view)
 
 
-def page(view: BoardView, path: str, search: str, now: datetime) -> list[Child]:
-    """Head, page and foot at an address."""
+def page(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    search: str,
+    now: datetime,
+    desk: Desk,
+    news: Sequence[str] = (),
+) -> list[Child]:
+    """Head, page and foot at an address, for the person who asks; `news` are about the view."""
     return [
-        _head(view, path),
-        html.Main(_content(view, path, search, now), id="page"),
-        _foot(view),
+        _head(view, actor, path, desk, news),
+        html.Main(_content(view, actor, path, search, now, desk), id="page"),
+        _foot(view, desk),
     ]
 
 
-def _content(view: BoardView, path: str, search: str, now: datetime) -> html.Div:
+def _content(
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+) -> html.Div:
     match _known(path or "/"):
         case "/":
-            return week.week_page(view, now)
+            passed = times_passed(view, now)
+            return once(view, "week", passed, lambda: week.week_page(view, now))
         case "/tomorrow":
-            return tomorrow.tomorrow_page(view, chosen_crew(view, search), now)
+            crew = chosen_crew(view, search)
+            held = held_view(desk, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(desk, actor).of)
         case "/hours":
-            return hours.hours_page(view, now)
+            return once(view, "hours", view.worked(), lambda: hours.hours_page(view, now))
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, path: str) -> html.Header:
+def _head(view: BoardView, actor: Actor, path: str, desk: Desk, news: Sequence[str]) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _) in _PAGES.items()
+        for address, (words, _, _) in _PAGES.items()
+        if address in pages_of(actor)
     ]
+    if desk.store is not None:
+        links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
         [
@@ -74,17 +106,20 @@ def _head(view: BoardView, path: str) -> html.Header:
             ),
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
+            *([html.P(" ".join(news), className="news")] if news else []),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),
         ]
     )
 
 
-def _foot(view: BoardView) -> html.Footer:
+def _foot(view: BoardView, desk: Desk) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
-    return html.Footer(
-        html.P(
-            f"{span}Made from the folder's tables as they were when the board started, which"
-            " nothing here changes. Start it again to ask anew."
-        )
+    made = (
+        "Made from the folder's tables as they were when the board started, which nothing here"
+        f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
+        if desk.store is None
+        else "What people write down shows at once. When tables, the published plan, a state, a pin"
+        " or progress change, and each morning, plan and verdicts are made anew."
     )
+    return html.Footer(html.P(f"{span}{made}"))

@@ -144,7 +144,7 @@ class JobMargin:
     """What is not counted, or stands on an assumption."""
 
 
-QuestionKind = Literal["long day", "finished stage", "before the job", "after today"]
+QuestionKind = Literal["long day", "same again", "finished stage", "before the job", "after today"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +158,8 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, or hours a day."""
+    """What it is odd against: the day finished, the job's earliest day, today, hours a day, or the
+    hours that are there already."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -38,6 +38,8 @@ _FEW = 3
 
 _ASKED: dict[QuestionKind, str] = {
     "long day": "{person} has {hours} h on {day}, more than {limit:g} h; is that right?",
+    "same again": "{person} has {limit:g} h on {day} on {stage} already, and now {hours} h for the "
+    "same; is that right?",
     "finished stage": "{person} has {hours} h on {day} on {stage}, which was reported finished on "
     "{limit}; is that right?",
     "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
@@ -47,18 +49,22 @@ _ASKED: dict[QuestionKind, str] = {
 }
 
 
+def question_words(question: Question) -> str:
+    """One question in a sentence."""
+    return _ASKED[question.kind].format(
+        person=question.person,
+        hours=f"{question.hours.normalize():f}",
+        day=question.day,
+        stage=question.stage,
+        limit=question.limit,
+    )
+
+
 def question_sentences(questions: Sequence[Question]) -> Iterator[str]:
     """A few of each kind in a sentence each, and how many more there are. All hours count."""
-    for kind, sentence in _ASKED.items():
+    for kind in _ASKED:
         cases = [one for one in questions if one.kind == kind]
-        for one in cases[:_FEW]:
-            yield sentence.format(
-                person=one.person,
-                hours=f"{one.hours.normalize():f}",
-                day=one.day,
-                stage=one.stage,
-                limit=one.limit,
-            )
+        yield from map(question_words, cases[:_FEW])
         if len(cases) > _FEW:
             yield f"{kind}: {len(cases) - _FEW} more like these; --format json lists them all"
 

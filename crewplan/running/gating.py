@@ -14,6 +14,7 @@ from crewplan.model.calendar import (
 )
 from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Stage
+from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
 from crewplan.placing.crew_days import there_on
@@ -21,6 +22,8 @@ from crewplan.running.clock import Clock
 from crewplan.running.published import published_on
 from crewplan.takeoff import take_off_all
 from crewplan.weather.gate import day_verdicts
+from crewplan.weather.limits import effective_limits
+from crewplan.weather.readings import held_to_readings
 from crewplan.weather.site import MAKE_SAFE_H, Site
 
 
@@ -113,8 +116,11 @@ def ask_gate(
     job: str | None = None,
     crew: str | None = None,
     exposures: Sequence[Exposure] = ("ground", "roof", "lift"),
+    readings: Sequence[Reading] = (),
 ) -> list[DayVerdict]:
     """Verdicts of one day: at a job's site, where the published plan has a crew, or at the branch.
+
+    Wind measured by hand (`readings`) over a limit shuts the job or crew that it was measured for.
 
     Raises:
         UnknownName: a job or crew that the folder does not have.
@@ -134,10 +140,12 @@ def ask_gate(
             sites = [site_of(branch, hours, jobs[job], stage, its_crew, asked)]
         elif crew is not None:
             sites = [*_sites_of_crew(branch, hours, crew, asked)]
-    return [
+    told = [
         verdict
         for site in sites
         for verdict in day_verdicts(
             branch, asked, clock.now, site=site, exposures=tuple(exposures), clock=clock.kind
         )
     ]
+    limits = effective_limits(branch.package_limits, branch.limits)
+    return held_to_readings(told, readings, limits, clock.now, crew or "")

@@ -48,6 +48,7 @@ class LookProcess:
     """One look on its way; `function` is importable and gives a `Made`, `words` can be sent."""
 
     def __init__(self, function: Callable[..., Made], *words: Any) -> None:
+        """Start it."""
         # a fresh process: a copy of one with threads may hang in a lock that a thread held
         context = get_context("spawn")
         self._answers, answer = context.Pipe(duplex=False)

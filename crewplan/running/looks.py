@@ -66,6 +66,8 @@ class Made:
     version: int
     """It knows of everything up to here."""
     view: BoardView
+    warnings: tuple[str, ...] = ()
+    """What went wrong beside it, one sentence each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +107,7 @@ class LiveLooks:
         clock: Callable[[], datetime],
         steady: Callable[[], float] = time.monotonic,
     ) -> None:
+        """Show the first look; nothing is followed before `follow` or `tick`."""
         self._followed, self._make, self._clock, self._steady = followed, make, clock, steady
         self._shown = self._ready(first)
         self._checked = first.version
@@ -176,7 +179,7 @@ class LiveLooks:
 
     def _news(self) -> tuple[str, ...]:
         shown = self._shown
-        told = [f"Made from version {shown.version}."]
+        told = [f"Made from version {shown.version}.", *shown.warnings]
         if self._making is not None:
             told.append("Something has changed since: a newer look is being made.")
         elif self._wanted and not self._failed:

@@ -1,10 +1,11 @@
 """The crew lead's sheet: one stage out of the plan, with the gate's answer for each of its days."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from crewplan.model.calendar import zone
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.placement import Placement
+from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.travel import drive_h
@@ -12,22 +13,27 @@ from crewplan.publishing.crew_sheet import SheetFacts
 from crewplan.running.gating import site_of
 from crewplan.running.week import Week
 from crewplan.takeoff.marks import job_marks
-from crewplan.weather import effective_limits
+from crewplan.weather import EffectiveLimits, effective_limits
 from crewplan.weather.gate import day_verdicts
+from crewplan.weather.readings import held_to_readings
 
 
-def sheet_facts(week: Week, stage: str) -> SheetFacts:
+def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> SheetFacts:
     """All that the sheet of one stage tells.
 
     Args:
         week: the plan and what it was made from.
         stage: one of the branch's.
+        readings: wind measured by hand on the clock's day.
     """
     branch, plan = week.branch, week.plan
     row = next(row for row in branch.stages if row.stage == stage)
     job = next(job for job in branch.jobs if job.job == row.job)
     planned = next((p for p in plan.planned if p.placement.stage == stage), None)
     placement = planned.placement if planned is not None else None
+    limits = effective_limits(branch.package_limits, branch.limits)
+    told = list(_verdicts(week, row, job, placement)) if placement else []
+    crew = placement.crew if placement else ""
     return SheetFacts(
         branch=branch,
         stage=row,
@@ -38,8 +44,8 @@ def sheet_facts(week: Week, stage: str) -> SheetFacts:
         horizon=plan.horizon,
         planned=planned,
         unplaced=next((left for left in plan.unplaced if left.stage == stage), None),
-        verdicts=tuple(_verdicts(week, row, job, placement)) if placement else (),
-        lift_gust_mps=_lift_gust_mps(week),
+        verdicts=tuple(held_to_readings(told, readings, limits, week.clock.now, crew)),
+        lift_gust_mps=_lift_gust_mps(limits),
         drive_h=_drive_h(week, job, placement) if placement else None,
         asked_at=week.clock.now.astimezone(zone(branch.settings)),
         clock=week.clock.kind,
@@ -64,8 +70,7 @@ def _verdicts(week: Week, stage: Stage, job: Job, placement: Placement) -> Itera
         )
 
 
-def _lift_gust_mps(week: Week) -> float | None:
-    limits = effective_limits(week.branch.package_limits, week.branch.limits)
+def _lift_gust_mps(limits: EffectiveLimits) -> float | None:
     row = limits.tightest("lift", "stop").get("gust")
     return row.at_most if row is not None else None
 

@@ -20,6 +20,8 @@ from crewplan.store.schema import (
     HOURS_SUMS,
     JOB_STATES,
     PLANS,
+    RECORDS,
+    SENT_FORMS,
     TABLE_ROWS,
     VERSIONS,
     WHOLE_TABLES,
@@ -28,7 +30,8 @@ from crewplan.store.schema import (
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, JOB_STATES, HOURS_SUMS, WORK_RULES)
+_WORKED_OUT = (JOB_STATES, HOURS_SUMS, WORK_RULES)
+_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *_WORKED_OUT)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -68,7 +71,7 @@ def copy_versions(source: Connection, target: Connection) -> None:
     """All versions of one database into another that has none."""
     for table in _TABLES:
         rows = source.execution_options(yield_per=_CHUNK_ROWS).execute(
-            select(table).order_by(*table.primary_key.columns)
+            select(table).order_by(*table.primary_key)
         )
         for chunk in rows.mappings().partitions(_CHUNK_ROWS):
             target.execute(insert(table), [dict(row) for row in chunk])
@@ -76,7 +79,7 @@ def copy_versions(source: Connection, target: Connection) -> None:
 
 def _count_on(connection: Connection) -> None:
     """A server's own numbering of rows goes on after those that were copied."""
-    for table in (TABLE_ROWS, WHOLE_TABLES):
+    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS):
         last = connection.execute(select(func.max(table.c.id))).scalar()
         if last is not None:
             connection.execute(

@@ -1,18 +1,19 @@
 """What people enter: states of requirements, pins, hours, progress. Each adds; none overwrites."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, func, select
 
 from crewplan.intake import Fault, InputFaults, grammar
+from crewplan.intake.faults import quoted
 from crewplan.intake.fields import fields_of
 from crewplan.intake.needed import is_needed
 from crewplan.intake.package_rows import PACKAGE_TABLES, package_rows
 from crewplan.intake.typed_rows import checked
 from crewplan.model.tables import BY_NAME
-from crewplan.store.cells import Cells, columns_of, value_text
+from crewplan.store.cells import Cells, columns_of, row_of, value_text
 from crewplan.store.connecting import Store
 from crewplan.store.faults import Conflict, Difference, NotDone
 from crewplan.store.rows import (
@@ -69,6 +70,32 @@ def _typed(table: str, values: Mapping[str, str], former: Cells | None = None) -
     return tuple(cells)
 
 
+def typed_row(table: str, values: Mapping[str, str]) -> Any:
+    """A row of the model's type out of texts as people write them.
+
+    Raises:
+        InputFaults: with every value that is none of its column.
+    """
+    return row_of(table, _typed(table, values))
+
+
+def fault_of(table: str, column: str, text: str) -> str:
+    """What is wrong with the text of one cell, for the page that it was typed into; or nothing."""
+    spec = BY_NAME[table]
+    field = next(one for one in fields_of(spec.row) if one.name == column)
+    text = text.strip()
+    if not text:
+        wanted = is_needed(spec, field) or not field.has_default
+        return f"It is empty; expected {field.expected()}." if wanted else ""
+    if "\0" in text:
+        return "It holds a character that is no text."
+    try:
+        checked(spec.row, field, text)
+    except grammar.Unreadable:
+        return f"{quoted(text)} is not {field.expected()}."
+    return ""
+
+
 def _there(connection: Connection, table: str, column: str, word: str) -> bool:
     """Whether a word is in a column that is the table's whole key, as all are that rows name."""
     if table in PACKAGE_TABLES and any(getattr(row, column) == word for row in package_rows(table)):
@@ -112,18 +139,36 @@ def enter(store: Store, table: str, values: Mapping[str, str], by: str, at: date
         InputFaults: a value is none of its column, or names what is not there.
         NotDone: the row's key is there already: correct it instead.
     """
+    with store.write() as connection:
+        return enter_rows(connection, table, [values], by, at)
+
+
+def enter_rows(
+    connection: Connection,
+    table: str,
+    rows: Sequence[Mapping[str, str]],
+    by: str,
+    at: datetime,
+) -> int:
+    """Add rows together, as one version; the caller holds the writer's turn.
+
+    Raises:
+        InputFaults, NotDone: as `enter`, for any of the rows; nothing is written then.
+    """
     if table not in MAY_ADD:
         raise NotDone(f"nothing is entered into {table}; it comes by an import")
-    cells = _typed(table, values)
-    with store.write() as connection:
-        here = version_at(connection, None)
+    here = version_at(connection, None)
+    fresh = []
+    position = _next_position(connection, table)
+    for number, values in enumerate(rows):
+        cells = _typed(table, values)
         _hold_references(connection, table, cells)
         key = key_of(table, cells)
         if key and _standing(connection, table, row_key=key) is not None:
             raise NotDone(f"{table} has a row {key} already; correct that one")
-        position = _next_position(connection, table)
-        version = add_version(connection, "entry", by, at, here.present | {table})
-        add_rows(connection, [NewRow(table, position, cells, entered=True)], version)
+        fresh.append(NewRow(table, position + number, cells, entered=True))
+    version = add_version(connection, "entry", by, at, here.present | {table})
+    add_rows(connection, fresh, version)
     return version
 
 
@@ -143,7 +188,9 @@ def _successor(connection: Connection, table: str, row_id: int) -> StoredRow | N
 def _seen(connection: Connection, now: StoredRow, version: int) -> Cells:
     """What the row was at the version that the editor read."""
     row = now
-    while row.first_version > version and row.replaces is not None:
+    while row.first_version > version:
+        if row.replaces is None:  # it came since: the editor saw nothing
+            return ("",) * len(row.cells)
         before = select(TABLE_ROWS).where(TABLE_ROWS.c.id == row.replaces)
         row = stored(connection.execute(before).one())
     return row.cells
@@ -182,29 +229,69 @@ def edit(
         NotDone: the row is gone, or such a column is not entered by hand.
         InputFaults: a value is none of its column.
     """
+    with store.write() as connection:
+        return edit_row(connection, table, which, values, by, at, expected_version=expected_version)
+
+
+def edit_row(
+    connection: Connection,
+    table: str,
+    which: tuple[str, ...] | int,
+    values: Mapping[str, str],
+    by: str,
+    at: datetime,
+    *,
+    expected_version: int,
+) -> int:
+    """As `edit`, where the caller holds the writer's turn."""
     if refused := values.keys() - MAY_CHANGE.get(table, frozenset()):
         raise NotDone(f"{table}: {', '.join(sorted(refused))} comes by an import only")
-    with store.write() as connection:
-        here = version_at(connection, None)
-        if isinstance(which, int):
-            row = _successor(connection, table, which)
-        else:
-            row = _standing(connection, table, row_key=json_text(list(which)))
-        if row is None:
-            raise NotDone(f"{table}: the row that was to be corrected is gone")
-        fresh = _typed(table, values, row.cells)
-        # first, also where both want the same: who counted up from what they read must look again
-        if row.changed_in > expected_version:
-            raise _conflict(connection, row, fresh, expected_version)
-        if fresh == row.cells:
-            return here.number
-        _hold_references(connection, table, fresh)
-        version = add_version(connection, "entry", by, at, here.present)
-        end_rows(connection, [row.id], version)
-        in_file = row.file_cells if row.entered else row.cells
-        add_rows(
-            connection,
-            [NewRow(table, row.position, fresh, True, in_file, row.id)],
-            version,
-        )
+    here = version_at(connection, None)
+    row = row_of_key(connection, table, which)
+    if row is None:
+        raise NotDone(f"{table}: the row that was to be corrected is gone")
+    fresh = _typed(table, values, row.cells)
+    # first, also where both want the same: who counted up from what they read must look again
+    if row.changed_in > expected_version:
+        raise _conflict(connection, row, fresh, expected_version)
+    if fresh == row.cells:
+        return here.number
+    _hold_references(connection, table, fresh)
+    version = add_version(connection, "entry", by, at, here.present)
+    end_rows(connection, [row.id], version)
+    in_file = row.file_cells if row.entered else row.cells
+    add_rows(connection, [NewRow(table, row.position, fresh, True, in_file, row.id)], version)
     return version
+
+
+def put_row(
+    connection: Connection,
+    table: str,
+    key: tuple[str, ...],
+    values: Mapping[str, str],
+    by: str,
+    at: datetime,
+    *,
+    expected_version: int,
+) -> int:
+    """Correct the row of a key, or add it where there is none; the caller holds the turn.
+
+    `key` are the cells of the table's key, in its order.
+
+    Raises:
+        Conflict: somebody changed or added it since the version that was read.
+        InputFaults, NotDone: as `edit` and `enter`.
+    """
+    if row_of_key(connection, table, key) is not None:
+        return edit_row(connection, table, key, values, by, at, expected_version=expected_version)
+    named = dict(zip(BY_NAME[table].key, key, strict=True))
+    return enter_rows(connection, table, [{**values, **named}], by, at)
+
+
+def row_of_key(
+    connection: Connection, table: str, which: tuple[str, ...] | int
+) -> StoredRow | None:
+    """The row that stands under a key, or in the place of one with an id."""
+    if isinstance(which, int):
+        return _successor(connection, table, which)
+    return _standing(connection, table, row_key=json_text(list(which)))

@@ -11,6 +11,8 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.tables import BY_NAME
 from crewplan.store.cells import columns_of, row_of
 from crewplan.store.faults import NotDone
+from crewplan.store.record_words import record_words
+from crewplan.store.records import found_records, records_about
 from crewplan.store.rows import StoredRow, stored
 from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS
 
@@ -27,7 +29,7 @@ class Event:
     by: str
     version: int
     how: str
-    """import, entry, or plan with its number."""
+    """import, entry, plan with its number, or record."""
     table: str
     what: str
 
@@ -47,15 +49,14 @@ def about_stage(stage: str, jobs: Collection[str]) -> Select[Any]:
     return rows.order_by(TABLE_ROWS.c.id)
 
 
-def _rows_about(connection: Connection, stage: str) -> list[StoredRow]:
+def _jobs_of(connection: Connection, stage: str) -> set[str]:
     of_stage = select(TABLE_ROWS.c.job).where(
         TABLE_ROWS.c.table_name == "stages", TABLE_ROWS.c.stage == stage
     )
     jobs = set(connection.execute(of_stage).scalars())
     if not jobs:
         raise NotDone(f"{stage!r} is no stage of this branch, and never was")
-    found = connection.execute(about_stage(stage, jobs))
-    return [stored(row) for row in found]
+    return jobs
 
 
 def _named(row: StoredRow, stage: str) -> str:
@@ -130,8 +131,10 @@ def history(connection: Connection, stage: str) -> tuple[Event, ...]:
     Raises:
         NotDone: no version ever had such a stage.
     """
+    jobs = _jobs_of(connection, stage)
+    rows = [stored(row) for row in connection.execute(about_stage(stage, jobs))]
     found = sorted(
-        _pairs(_rows_about(connection, stage)),
+        _pairs(rows),
         key=lambda pair: (pair[0], (pair[2] or pair[1]).id),  # type: ignore[union-attr]
     )
     numbers = {number for number, _, _ in found}
@@ -150,7 +153,17 @@ def history(connection: Connection, stage: str) -> tuple[Event, ...]:
             events.append(
                 Event(version.made_at[:19] + "Z", version.made_by, number, how, row.table, told)
             )
-    return tuple(events)
+    events += _recorded(connection, stage, jobs)
+    # a record stands after the version that it was made at; both keep their own order
+    return tuple(sorted(events, key=lambda event: event.version))
+
+
+def _recorded(connection: Connection, stage: str, jobs: Collection[str]) -> list[Event]:
+    records = found_records(connection, records_about(stage, sorted(jobs)))
+    return [
+        Event(one.at[:19] + "Z", one.by, one.version, "record", *record_words(one))
+        for one in records
+    ]
 
 
 def history_json(events: tuple[Event, ...]) -> list[dict[str, object]]:

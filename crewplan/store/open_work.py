@@ -77,10 +77,9 @@ def finished_stages(today: date) -> Select[Any]:
     )
 
 
-def later_than(table: str, today: date) -> Select[Any]:
+def later_than(table: str, today: date) -> "Select[int, Any]":
     """How many rows of a record lie after a day, and where the first of them stands."""
-    wanted: Select[Any] = select(func.count(), func.min(TABLE_ROWS.c.position))
-    return wanted.where(
+    return select(func.count(), func.min(TABLE_ROWS.c.position)).where(
         TABLE_ROWS.c.table_name == table,
         TABLE_ROWS.c.last_version.is_(None),
         TABLE_ROWS.c.day > today.isoformat(),

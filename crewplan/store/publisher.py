@@ -7,12 +7,16 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from crewplan.model.plan_row import PlanRow
 from crewplan.store.place import has_database, place_of
 
-Publish = Callable[[Sequence[PlanRow], datetime], tuple[str, ...]]
-"""Rows and the clock's now; what to tell about entries made during the solve."""
+if TYPE_CHECKING:
+    from crewplan.store.publishing_plan import Published
+
+Publish = Callable[[Sequence[PlanRow], datetime], "Published | None"]
+"""Rows and the clock's now; the plan's number and what to tell; None: into a file, unnumbered."""
 
 _BESIDE_THE_SOLVE_S = 300
 """What a plan takes besides the solver's own time, at most (assumed; 240 stages take seconds)."""
@@ -30,9 +34,8 @@ def publisher(source: str | Path, by: str, seconds: float) -> Iterator[Publish]:
     if not has_database(source):
         from crewplan.intake.published import write_plan
 
-        def to_file(rows: Sequence[PlanRow], now: datetime) -> tuple[str, ...]:
+        def to_file(rows: Sequence[PlanRow], now: datetime) -> None:
             write_plan(Path(source), rows, now)
-            return ()
 
         yield to_file
         return
@@ -47,12 +50,11 @@ def publisher(source: str | Path, by: str, seconds: float) -> Iterator[Publish]:
         with store.read() as connection:
             here = newest(connection)
 
-        def to_database(rows: Sequence[PlanRow], _now: datetime) -> tuple[str, ...]:
+        def to_database(rows: Sequence[PlanRow], _now: datetime) -> "Published":
             version = here.number if here is not None else 0
             with store.write() as connection:
                 # the record's own time is the machine's, also where the clock is set by hand
-                done = publish(connection, rows, by, datetime.now(UTC), version)
-            return done.flagged
+                return publish(connection, rows, by, datetime.now(UTC), version)
 
         yield to_database
     finally:

@@ -9,8 +9,9 @@ from sqlalchemy import Connection, select
 from crewplan.model.plan_row import PlanRow
 from crewplan.store.cells import cells_of, row_of
 from crewplan.store.faults import NotDone
+from crewplan.store.records import NewRecord, add_records
 from crewplan.store.rows import NewRow, StoredRow, add_rows, end_rows, key_of, rows_at
-from crewplan.store.schema import VERSIONS
+from crewplan.store.schema import TABLE_ROWS, VERSIONS
 from crewplan.store.versions import add_plan, add_version, newest
 
 
@@ -107,4 +108,40 @@ def publish(
             )
         )
     add_rows(connection, fresh, number)
-    return Published(add_plan(connection, number), number, flagged)
+    plan = add_plan(connection, number)
+    _flag_entries(connection, plan, version, number, by, at)
+    return Published(plan, number, flagged)
+
+
+def _flag_entries(
+    connection: Connection, plan: int, seen: int, number: int, by: str, at: datetime
+) -> None:
+    """Keep, with the plan, which entries it does not know of: a record for each stage or job."""
+    wanted = (
+        select(
+            TABLE_ROWS.c.first_version,
+            TABLE_ROWS.c.table_name,
+            TABLE_ROWS.c.stage,
+            TABLE_ROWS.c.job,
+            VERSIONS.c.made_by,
+        )
+        .join(VERSIONS, TABLE_ROWS.c.first_version == VERSIONS.c.number)
+        .where(TABLE_ROWS.c.first_version > seen, TABLE_ROWS.c.first_version < number)
+        .distinct()
+        .order_by(TABLE_ROWS.c.first_version, TABLE_ROWS.c.stage, TABLE_ROWS.c.job)
+    )
+    flags = [
+        NewRecord(
+            "flag",
+            {
+                "plan": plan,
+                "version": row.first_version,
+                "table": row.table_name,
+                "by": row.made_by,
+            },
+            stage=row.stage,
+            job=row.job,
+        )
+        for row in connection.execute(wanted)
+    ]
+    add_records(connection, flags, by, at)

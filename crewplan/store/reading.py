@@ -2,12 +2,13 @@
 
 from collections.abc import Collection
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
 from crewplan.intake.folder import OwnTables, branch_of, checked_again, read_folder
 from crewplan.model.branch import Branch
+from crewplan.model.reading import Reading
 from crewplan.store.place import has_database, place_of
 
 
@@ -74,6 +75,21 @@ def read_open_branch(
     return replace(branch_of(found.own), warnings=told, finished=found.finished)
 
 
+def newest_version(source: str | Path) -> int:
+    """The number of the last version; 0 without a database.
+
+    Raises:
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return 0
+    from crewplan.store.connecting import open_store
+    from crewplan.store.following import newest_number
+
+    with open_store(place_of(source)).read() as connection:
+        return newest_number(connection)
+
+
 def read_version(source: str | Path, number: int | None) -> OwnTables:
     """The own tables of a version; of a folder without a database, those of its files.
 
@@ -101,3 +117,18 @@ def tables_that_differ(source: str | Path) -> tuple[str, ...]:
     from crewplan.store.differing import differing
 
     return differing(place_of(source))
+
+
+def readings_of_day(source: str | Path, day: date) -> tuple[Reading, ...]:
+    """Wind measured by hand on a day, and not taken back; none without a database.
+
+    Raises:
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return ()
+    from crewplan.store.connecting import open_store
+    from crewplan.store.recent import readings_on
+
+    with open_store(place_of(source)).read() as connection:
+        return tuple(kept.reading for kept in readings_on(connection, day))

@@ -20,7 +20,7 @@ from sqlalchemy import (
     false,
 )
 
-REVISIONS = ("0001", "0002", "0005")
+REVISIONS = ("0001", "0002", "0004", "0005")
 """All that this program knows, oldest first; the last is what it writes."""
 
 METADATA = MetaData()
@@ -99,6 +99,39 @@ LEASES = Table(
     Column("token", String(40), nullable=False),
     Column("expires_at", String(40), nullable=False),  # UTC, ISO 8601
 )
+
+RECORDS = Table(
+    "records",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("kind", String(20), nullable=False),  # verdict, reading, tick, flag, answer
+    Column("made_at", String(40), nullable=False),  # UTC, ISO 8601
+    Column("made_by", Text, nullable=False),
+    Column("version", Integer, ForeignKey("versions.number"), nullable=False),
+    Column("day", String(10), nullable=False, server_default=""),  # local, ISO 8601
+    Column("stage", Text, nullable=False, server_default=""),
+    Column("job", Text, nullable=False, server_default=""),
+    Column("crew", Text, nullable=False, server_default=""),
+    Column("contents", Text, nullable=False),  # JSON
+    Column("replaces", Integer, ForeignKey("records.id")),
+    Index("records_by_day", "kind", "day"),
+    Index("records_by_stage", "stage", "kind", "day"),
+    Index("records_by_job", "job"),
+)
+"""What was told, measured or ticked, beside the branch's tables: each adds, none is changed.
+
+A record makes no version; its own is the newest when it was made, and tells the tables that it
+rests on. A correction is a record more, which `replaces` the one that was wrong.
+"""
+
+SENT_FORMS = Table(
+    "sent_forms",
+    METADATA,
+    Column("nonce", String(64), primary_key=True),
+    Column("made_at", String(40), nullable=False),  # UTC, ISO 8601
+    Column("made_by", Text, nullable=False),
+)
+"""Forms of the board that were taken in, so that one sent twice is kept once."""
 
 JOB_STATES = Table(
     "job_states",

@@ -8,14 +8,14 @@ from dash import html
 from crewplan.publishing.day_words import long_day_words
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child
-from dashboard.pages.visit import no_visit, visit_section
+from dashboard.pages.visit import VisitNotes, no_visit, visit_section
 from dashboard.tables.crew_day import visits
 from dashboard.text.tomorrow_words import time_words
 
 QUESTION = "Can we lift tomorrow?"
 
 
-def tomorrow_page(view: BoardView, crew: str, now: datetime) -> html.Div:
+def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) -> html.Div:
     """The crew lead's page."""
     head: list[Child] = [html.H1(QUESTION), html.P(_day_words(view), className="lead")]
     if not view.branch.crews or not view.branch.jobs:
@@ -31,7 +31,7 @@ def tomorrow_page(view: BoardView, crew: str, now: datetime) -> html.Div:
         [
             *head,
             _chooser(view, crew),
-            *crew_sheet(view, crew, now),
+            *crew_sheet(view, crew, now, notes),
             html.P(
                 html.A(
                     "This page without pictures or script, for a weak connection",
@@ -44,14 +44,16 @@ def tomorrow_page(view: BoardView, crew: str, now: datetime) -> html.Div:
     )
 
 
-def crew_sheet(view: BoardView, crew: str, now: datetime) -> list[Child]:
+def crew_sheet(view: BoardView, crew: str, now: datetime, notes: VisitNotes) -> list[Child]:
     """What one crew needs for the day."""
     if crew not in {row.crew for row in view.branch.crews}:
         return [
             html.P(f"There is no crew called '{crew}' in the table crews. Choose another above.")
         ]
     mine = [v for v in visits(view, view.gate_day) if v.planned.placement.crew == crew]
-    sections = [visit_section(view, visit, now) for visit in mine] or [no_visit(view, crew, now)]
+    sections = [visit_section(view, visit, now, notes) for visit in mine] or [
+        no_visit(view, crew, now)
+    ]
     return list(sections)
 
 

@@ -1,6 +1,6 @@
 """One visit of a crew: the verdicts, the hours, what to load, and what to mind."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from dash import html
@@ -25,8 +25,11 @@ from dashboard.text.limit_words import obeyed
 from dashboard.text.tomorrow_words import PHONE, site_words
 from dashboard.text.week_words import KIND_WORDS, halves_words
 
+VisitNotes = Callable[[BoardView, str, str], list[Child]]
+"""What was written down about a stage by a crew."""
 
-def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
+
+def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNotes) -> html.Section:
     """Everything for one stage on the day."""
     stage, job = visit.stage, visit.job
     needed = _needed(view, visit)
@@ -48,6 +51,7 @@ def visit_section(view: BoardView, visit: Visit, now: datetime) -> html.Section:
             html.P(ADVICE_ONLY, className="advice"),
             *verdict_cards(view, verdicts, now, needed),
             *_wind_line(view, visit, verdicts),
+            *notes(view, stage.stage, crew),
             html.Div(
                 [
                     html.Div(

@@ -1,0 +1,116 @@
+"""The latest of what people entered about one stage or one day, by small queries on indexes.
+
+The board's look at a branch may be minutes old; what was just entered is read here, at once.
+"""
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import Connection, select
+
+from crewplan.model.reading import Reading
+from crewplan.model.work_rows import HoursWorked, Progress
+from crewplan.store.cells import row_of
+from crewplan.store.records import Record, found_records
+from crewplan.store.rows import at_version
+from crewplan.store.schema import RECORDS, TABLE_ROWS
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One item of the load-out list, as it was last left."""
+
+    item: str
+    ticked: bool
+    by: str
+    at: str
+    """UTC, ISO 8601."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeptReading:
+    """A reading that stands, with the number that a correction names."""
+
+    id: int
+    reading: Reading
+    gust: float | None
+    mean: float | None
+    unit: str
+    """Gust and mean as they were read."""
+
+
+def ticks_of(connection: Connection, stage: str, day: date) -> Mapping[str, Tick]:
+    """By item: the last word of anybody on a stage's list of a day."""
+    wanted = select(RECORDS).where(
+        RECORDS.c.stage == stage, RECORDS.c.kind == "tick", RECORDS.c.day == day.isoformat()
+    )
+    return {
+        one.contents["item"]: Tick(one.contents["item"], one.contents["ticked"], one.by, one.at)
+        for one in found_records(connection, wanted)
+    }
+
+
+def readings_on(connection: Connection, day: date) -> tuple[KeptReading, ...]:
+    """All readings of a local day that were not taken back, oldest first."""
+    wanted = select(RECORDS).where(RECORDS.c.kind == "reading", RECORDS.c.day == day.isoformat())
+    found = found_records(connection, wanted)
+    replaced = {one.replaces for one in found}
+    return tuple(_kept(one) for one in found if one.id not in replaced and "at" in one.contents)
+
+
+def _kept(record: Record) -> KeptReading:
+    told = record.contents
+    return KeptReading(
+        record.id,
+        Reading(
+            datetime.fromisoformat(told["at"]),
+            told["where"],
+            record.stage,
+            record.job,
+            record.crew,
+            told["mean_mps"],
+            told["gust_mps"],
+            record.by,
+        ),
+        told["gust"],
+        told["mean"],
+        told["unit"],
+    )
+
+
+def hours_of_stage(connection: Connection, stage: str) -> tuple[HoursWorked, ...]:
+    """All hours on a stage."""
+    return tuple(
+        row_of("hours_worked", cells) for cells in _cells(connection, stage, "hours_worked")
+    )
+
+
+def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
+    """All hours of a day, on whatever stage."""
+    wanted = select(TABLE_ROWS.c.cells).where(
+        TABLE_ROWS.c.table_name == "hours_worked",
+        at_version(TABLE_ROWS, None),
+        TABLE_ROWS.c.day == day.isoformat(),
+    )
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
+    return tuple(row_of("hours_worked", json.loads(text)) for text in found)
+
+
+def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:
+    """By step: the latest share done that was seen."""
+    rows: list[Progress] = [
+        row_of("progress", cells) for cells in _cells(connection, stage, "progress")
+    ]
+    return {row.step: row for row in sorted(rows, key=lambda row: row.day)}
+
+
+def _cells(connection: Connection, stage: str, table: str) -> list[list[str]]:
+    wanted = select(TABLE_ROWS.c.cells).where(
+        TABLE_ROWS.c.stage == stage,
+        TABLE_ROWS.c.table_name == table,
+        at_version(TABLE_ROWS, None),
+    )
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
+    return [json.loads(text) for text in found]

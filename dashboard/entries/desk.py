@@ -1,0 +1,93 @@
+"""Where entries of a board go: its database, if it has one."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from crewplan.model.calendar import local_day
+from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store, open_store
+from crewplan.store.faults import StoreFault
+from crewplan.store.place import has_database, place_of
+from crewplan.store.recent import KeptReading, readings_on
+from crewplan.weather.limits import EffectiveLimits
+from crewplan.weather.readings import held_to_readings
+
+HOW_TO_GET_FORMS = (
+    "Hours, readings, ticks, states and pins are written down here once the folder has a database:"
+    " crewplan import FOLDER makes it."
+)
+_NOT_READ = "what was measured on site could not be read"
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The board's newest look at the branch, and its database."""
+
+    view_now: Callable[[], BoardView]
+    store: Store | None
+    """None: a folder of tables; nothing can be written down."""
+
+
+def desk_of(view_now: Callable[[], BoardView], source: str | None) -> Desk:
+    """The desk of a board on a folder or an address; None: on rows of no folder."""
+    if source is None or not has_database(source):
+        return Desk(view_now, None)
+    return Desk(view_now, open_store(place_of(source)))
+
+
+def clock_of(view: BoardView, now: datetime) -> datetime:
+    """The clock that verdicts are held to: one that was set by hand stands still."""
+    return now if view.clock == "now" else view.asked_at
+
+
+def today_of(view: BoardView, now: datetime) -> date:
+    """The branch's day by that clock."""
+    return local_day(view.branch.settings, clock_of(view, now))
+
+
+def limits_of(view: BoardView) -> EffectiveLimits:
+    """Limits in force, as the gate has them."""
+    return EffectiveLimits(dict(view.limits), ())
+
+
+def measured(desk: Desk, day: date) -> tuple[KeptReading, ...]:
+    """All readings of a day; none without a database.
+
+    Raises:
+        StoreFault: it cannot be read.
+    """
+    if desk.store is None:
+        return ()
+    with desk.store.read() as connection:
+        return readings_on(connection, day)
+
+
+def held_view(desk: Desk, view: BoardView, crew: str, now: datetime) -> BoardView:
+    """The look with the crew's verdicts held to what was measured; shut where that is not known."""
+    if desk.store is None:
+        return view
+    mine = {
+        planned.placement.stage for planned in view.plan.planned if planned.placement.crew == crew
+    } | {""}
+    try:
+        readings = [kept.reading for kept in measured(desk, view.gate_day)]
+    except StoreFault:
+        return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
+    at = clock_of(view, now)
+    crews_own = [one for one in view.verdicts if one.stage in mine]
+    others = [one for one in view.verdicts if one.stage not in mine]
+    held: Sequence[DayVerdict] = held_to_readings(crews_own, readings, limits_of(view), at, crew)
+    return replace(view, verdicts=(*held, *others))
+
+
+def _unknown(verdict: DayVerdict) -> DayVerdict:
+    hours: tuple[HourVerdict, ...] = tuple(
+        replace(hour, verdict="unknown" if hour.verdict == "go" else hour.verdict)
+        for hour in verdict.hours
+    )
+    word = "no-go" if verdict.verdict == "no-go" else "unknown"
+    return replace(
+        verdict, verdict=word, windows=(), hours=hours, why=f"unknown counts as no-go: {_NOT_READ}"
+    )

@@ -1,0 +1,137 @@
+"""How long was worked on a stage, and what was lost for which cause: one form for a whole crew."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, get_args
+
+from sqlalchemy import Connection
+
+from crewplan.ledger.before_entry import Against, odd_hours
+from crewplan.model.work_rows import Cause, HoursWorked
+from crewplan.publishing.day_words import long_day_words
+from crewplan.publishing.hours_text import question_words
+from crewplan.store.entering import enter_rows, fault_of, typed_row
+from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
+from crewplan.store.records import NewRecord, add_records
+from dashboard.entries.answering import fields, sure
+from dashboard.entries.asked import Asked, BadValues, Odd, Values, crews_of, day_in
+from dashboard.entries.form import Form
+from dashboard.entries.places import stage_title, steps_of, way_back
+
+CAUSES = tuple((cause, cause.replace("_", " ")) for cause in get_args(Cause) if cause)
+_TABLE = "hours_worked"
+
+
+def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
+    stage = asked.stage()
+    crews = crews_of(asked.view, stage.stage)
+    asked.hold_rights("enter hours", crews)
+    day = day_in(asked.args.get("day", ""), asked.today)
+    kept = [row for row in hours_of_stage(connection, stage.stage) if row.day == day]
+    return {
+        "title": f"Hours: {stage_title(asked.view, stage)}",
+        "back": way_back(asked.view, stage.stage),
+        "crew_people": _people(asked, crews, theirs=True),
+        "other_people": _people(asked, crews, theirs=False),
+        "steps": [(step.step, step.step.replace("_", " ")) for step in steps_of(asked.view, stage)],
+        "causes": CAUSES,
+        "day_words": long_day_words(day),
+        "kept_rows": [
+            (row.person, f"{row.hours:g} h", row.cause.replace("_", " ") or "worked", row.note)
+            for row in kept
+        ],
+    }
+
+
+def _people(asked: Asked, crews: frozenset[str], *, theirs: bool) -> list[str]:
+    """A crew's own people, and all others for whoever may enter for any crew."""
+    mine = asked.actor.crews
+    return [
+        row.person
+        for row in asked.view.branch.people
+        if (row.crew in crews) is theirs and (mine is None or row.crew in mine)
+    ]
+
+
+def _blank(asked: Asked, _connection: Connection) -> Values:
+    day = day_in(asked.args.get("day", ""), asked.today)
+    crews = crews_of(asked.view, asked.stage().stage)
+    people = [("person", person) for person in _people(asked, crews, theirs=True)]
+    return fields([("day", str(day)), *people])
+
+
+def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
+    """A row a person and kind of hours.
+
+    Raises:
+        BadValues: with a sentence for each field.
+    """
+    faults: dict[str, str] = {}
+    people = list(dict.fromkeys(values.getlist("person")))
+    crews = crews_of(asked.view, asked.stage().stage)
+    may = {*_people(asked, crews, theirs=True), *_people(asked, crews, theirs=False)}
+    if not people:
+        faults["person"] = "Say who worked: choose at least one person."
+    elif unknown := [person for person in people if person not in may]:
+        faults["person"] = f"{', '.join(unknown)}: nobody of that name is in your crews."
+    worked, lost = values.get("hours", "").strip(), values.get("lost", "").strip()
+    cause = values.get("cause", "")
+    if not worked and not lost:
+        faults["hours"] = "Say how many hours were worked, or how many were lost."
+    if lost and not cause:
+        faults["cause"] = "Say what the hours were lost for."
+    if cause and not lost:
+        faults["lost"] = "Say how many hours were lost, or choose no cause."
+    shared = {name: values.get(name, "") for name in ("day", "step", "note")}
+    checks = [("day", "day", shared["day"]), ("step", "step", shared["step"])]
+    checks += [("note", "note", shared["note"]), ("cause", "cause", cause)]
+    checks += [(name, "hours", text) for name, text in (("hours", worked), ("lost", lost)) if text]
+    for name, column, text in checks:
+        if name not in faults and (bad := fault_of(_TABLE, column, text)):
+            faults[name] = bad
+    if faults:
+        raise BadValues(faults)
+    stage = asked.stage().stage
+    kinds = [(worked, "")] if worked else []
+    kinds += [(lost, cause)] if lost else []
+    return [
+        {**shared, "stage": stage, "person": person, "hours": hours, "cause": why}
+        for person in people
+        for hours, why in kinds
+    ]
+
+
+def finished_on(asked: Asked, connection: Connection) -> date | None:
+    """When the last of a stage's steps that have hours was reported done; None: it is not."""
+    stage = asked.stage().stage
+    seen = progress_of_stage(connection, stage)
+    left = asked.view.hours.get(stage)
+    if left is None or not seen:
+        return None
+    open_steps = {step.step for step in left.steps}
+    whole = {step for step, row in seen.items() if row.share_done >= 1}
+    if not open_steps <= whole or not whole:
+        return None
+    return max(seen[step].day for step in whole)
+
+
+def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
+    rows = _rows(asked, sent)
+    new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
+    kept = hours_of_day(connection, new[0].day)
+    against = Against(kept, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    questions = tuple(question_words(one) for one in odd_hours(new, against))
+    if questions and not sure(sent):
+        raise Odd(tuple(f"{words[0].upper()}{words[1:]}" for words in questions))
+    enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
+    answers = [
+        NewRecord("answer", {"asked": words}, str(new[0].day), asked.stage().stage)
+        for words in questions
+    ]
+    add_records(connection, answers, asked.actor.name, asked.now)
+    total = sum(row.hours for row in new)
+    people = len({row.person for row in new})
+    return f"Kept: {total:g} h of {people} {'person' if people == 1 else 'people'}."
+
+
+FORM = Form("/enter/hours", "enter hours", "hours.html", _facts, _blank, _keep)

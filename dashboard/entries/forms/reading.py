@@ -1,0 +1,181 @@
+"""Wind measured by hand on site."""
+
+from collections.abc import Mapping
+from datetime import datetime, time, timedelta
+from math import isfinite
+from typing import Any
+
+from sqlalchemy import Connection
+
+from crewplan.model.calendar import zone
+from crewplan.model.units import WORDS, convert
+from crewplan.publishing.screen_units import shown
+from crewplan.store.keeping_verdicts import verdict_record
+from crewplan.store.recent import readings_on
+from crewplan.store.records import NewRecord, add_records
+from crewplan.weather.readings import held_to_readings
+from dashboard.entries.answering import fields
+from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
+from dashboard.entries.desk import clock_of, limits_of
+from dashboard.entries.form import Form
+from dashboard.entries.places import stage_title, way_back
+
+UNITS = ("mph", "m/s", "km/h", "kt")
+_MOST_MPS = 60.0
+"""As for a forecast's values: more is no wind that anybody measures on a roof."""
+_AHEAD = timedelta(minutes=5)
+"""A phone's clock may be ahead by this (assumed)."""
+
+
+def _crew(asked: Asked) -> tuple[str, str]:
+    """Crew and stage that the reading is for; a stage's crew where only that is named."""
+    stage = asked.stage().stage if asked.args.get("stage") else ""
+    crew = asked.args.get("crew") or next(iter(sorted(crews_of(asked.view, stage))), "")
+    if crew not in {row.crew for row in asked.view.branch.crews}:
+        raise NotHere(f"there is no crew '{crew}' in this branch")
+    return crew, stage
+
+
+def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
+    crew, stage = _crew(asked)
+    asked.hold_rights("enter readings", frozenset({crew}))
+    at = f": {stage_title(asked.view, asked.stage())}" if stage else ""
+    tz = zone(asked.view.branch.settings)
+    return {
+        "title": f"Wind measured by {crew}{at}",
+        "back": way_back(asked.view, stage) if stage else f"/tomorrow?crew={crew}",
+        "units": [(unit, unit) for unit in UNITS],
+        "kept_rows": [
+            (
+                kept.id,
+                f"{kept.reading.at.astimezone(tz):%H:%M}",
+                kept.reading.where,
+                "" if kept.gust is None else f"{kept.gust:g} {kept.unit}",
+                "" if kept.mean is None else f"{kept.mean:g} {kept.unit}",
+                kept.reading.by,
+            )
+            for kept in readings_on(connection, asked.today)
+            if kept.reading.crew == crew
+        ],
+    }
+
+
+def _blank(asked: Asked, _connection: Connection) -> Values:
+    local = clock_of(asked.view, asked.now).astimezone(zone(asked.view.branch.settings))
+    unit = shown("m/s", asked.view.branch.settings.units).name
+    return fields({"time": f"{local:%H:%M}", "where": "roof", "unit": unit})
+
+
+def _speed(text: str, unit: str) -> tuple[float, float]:
+    """The value as typed, and in m/s.
+
+    Raises:
+        ValueError: with a sentence.
+    """
+    try:
+        value = float(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is not a number.') from None
+    mps = convert(value, WORDS[unit], "mps") if isfinite(value) else value
+    if not 0 <= mps <= _MOST_MPS:
+        most = convert(_MOST_MPS, "mps", WORDS[unit])
+        raise ValueError(f'"{text}" is not a wind speed from 0 to {most:.0f} {unit}.')
+    return value, mps
+
+
+def _contents(asked: Asked, sent: Values) -> dict[str, Any]:
+    """What is kept of a reading.
+
+    Raises:
+        BadValues: with a sentence for each field.
+    """
+    faults: dict[str, str] = {}
+    unit = sent.get("unit", "")
+    if unit not in UNITS:
+        raise BadValues({"unit": "Choose a unit."})
+    told: dict[str, Any] = {"where": sent.get("where", ""), "unit": unit}
+    if told["where"] not in ("roof", "ground"):
+        faults["where"] = "Say where it was measured."
+    for name in ("gust", "mean"):
+        told[name] = told[f"{name}_mps"] = None
+        text = sent.get(name, "").strip()
+        try:
+            if text:
+                told[name], told[f"{name}_mps"] = _speed(text, unit)
+        except ValueError as bad:
+            faults[name] = str(bad)
+    if not faults and told["gust"] is None and told["mean"] is None:
+        faults["gust"] = "Write the gust, the mean, or both."
+    if not faults and None not in (told["gust"], told["mean"]) and told["gust"] < told["mean"]:
+        faults["gust"] = "A gust is not below the mean: are the two the wrong way round?"
+    try:
+        told["at"] = _instant(asked, sent.get("time", "")).isoformat()
+    except ValueError as bad:
+        faults["time"] = str(bad)
+    if faults:
+        raise BadValues(faults)
+    return told
+
+
+def _instant(asked: Asked, text: str) -> datetime:
+    """Today at a time of day.
+
+    Raises:
+        ValueError: with a sentence.
+    """
+    try:
+        clock = time.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f'"{text}" is not a time of day such as 09:40.') from None
+    at = datetime.combine(asked.today, clock.replace(tzinfo=None))
+    at = at.replace(tzinfo=zone(asked.view.branch.settings))
+    if at > clock_of(asked.view, asked.now) + _AHEAD:
+        raise ValueError(f"{text} is still to come: say when it was measured.")
+    return at
+
+
+def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
+    crew, stage = _crew(asked)
+    by, at, day = asked.actor.name, asked.now, str(asked.today)
+    job = asked.stage().job if stage else ""
+    if sent.get("wrong"):
+        if not sent["wrong"].isdigit():
+            raise NotHere("there is no such reading")
+        mine = [kept for kept in readings_on(connection, asked.today) if kept.reading.crew == crew]
+        which = next((kept for kept in mine if str(kept.id) == sent["wrong"]), None)
+        if which is None:
+            raise NotHere("there is no such reading today, or it was taken back already")
+        back = NewRecord(
+            "reading",
+            {"why": "entered wrongly"},
+            day,
+            which.reading.stage,
+            which.reading.job,
+            crew,
+            replaces=which.id,
+        )
+        add_records(connection, [back], by, at)
+        return "The reading was taken back; the history keeps both."
+    reading = NewRecord("reading", _contents(asked, sent), day, stage, job, crew)
+    add_records(connection, [reading], by, at)
+    return _told_now(asked, connection, crew)
+
+
+def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
+    """What the reading changes; changed verdicts are kept as told."""
+    view = asked.view
+    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
+    before = [one for one in view.verdicts if one.stage in mine]
+    readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
+    clock = clock_of(view, asked.now)
+    after = held_to_readings(before, readings, limits_of(view), clock, crew)
+    shut = [now for was, now in zip(before, after, strict=True) if now is not was]
+    told = [verdict_record(one, "reading", crew) for one in shut]
+    add_records(connection, told, asked.actor.name, asked.now)
+    if not shut:
+        return "Kept. It shuts nothing; the forecast's word stands."
+    worst = min(shut, key=lambda one: ("lift", "roof", "ground").index(one.exposure))
+    return f"Kept. NO-GO for {worst.exposure}: {worst.why}."
+
+
+FORM = Form("/enter/reading", "enter readings", "reading.html", _facts, _blank, _keep)

@@ -1,0 +1,150 @@
+"""Pages that lead to the forms: what somebody may write down, states, and pins."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from dash import Dash
+from flask import Response
+from sqlalchemy import Connection
+
+from crewplan.model.account import Act, Actor
+from crewplan.model.plan_row import PlanRow
+from crewplan.model.waiting_rows import Requirement
+from crewplan.publishing.day_words import day_words
+from crewplan.running.board_view import BoardView
+from crewplan.store.cells import row_of
+from crewplan.store.faults import StoreFault
+from crewplan.store.rows import rows_at
+from dashboard.asking import asking
+from dashboard.entries.answering import drawn
+from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
+from dashboard.entries.forms.state import STATES
+from dashboard.guard.refusals import refusal
+from dashboard.guard.routes import Need, guarded
+from dashboard.text.week_words import KIND_WORDS
+
+OF_A_STAGE: tuple[tuple[str, Act, str], ...] = (
+    ("/enter/hours", "enter hours", "Hours"),
+    ("/enter/progress", "enter hours", "Share done"),
+    ("/enter/load", "tick the load", "Load"),
+    ("/enter/reading", "enter readings", "Wind measured"),
+)
+"""Address, what it takes, and its short name."""
+
+
+def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
+    """Words and addresses of the forms of a stage that somebody may use for a crew."""
+    return [
+        (words, f"{rule}?{urlencode({'stage': stage, 'crew': crew})}")
+        for rule, act, words in OF_A_STAGE
+        if actor.may(act, crew)
+    ]
+
+
+def _crews(view: BoardView, actor: Actor) -> list[dict[str, Any]]:
+    """By crew: its stages by start, with links."""
+    kinds = {stage.stage: stage for stage in view.branch.stages}
+    jobs = {job.job: job for job in view.branch.jobs}
+    found = []
+    for crew in view.branch.crews:
+        mine = [p for p in view.plan.planned if p.placement.crew == crew.crew]
+        mine.sort(key=lambda planned: planned.placement.start)
+        rows = [
+            (
+                day_words(view.plan.horizon.day_of(p.placement.start)),
+                f"{KIND_WORDS[kinds[p.placement.stage].kind]} {p.placement.stage}",
+                jobs[p.job].customer or p.job,
+                links_of(actor, p.placement.stage, crew.crew),
+            )
+            for p in mine
+        ]
+        if rows and rows[0][3]:
+            found.append({"crew": crew.crew, "rows": rows})
+    return found
+
+
+def _hub(desk: Desk) -> Response:
+    view, actor = desk.view_now(), asking()
+    return drawn(
+        desk,
+        "hub.html",
+        title="What would you write down?",
+        back="/tomorrow",
+        crews=_crews(view, actor),
+        may_states=actor.may("enter states"),
+        may_pin=actor.may("pin"),
+    )
+
+
+def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
+    jobs = {job.job: job for job in view.branch.jobs}
+    words = {state: told.partition(":")[0] for state, told in STATES}
+    stored = rows_at(connection, table="requirements").get("requirements", [])
+    rows: list[Requirement] = [row_of("requirements", row.cells) for row in stored]
+    order = [state for state, _ in STATES]
+    rows.sort(key=lambda row: (row.state in ("granted", "not_needed"), order.index(row.state)))
+    return {
+        "title": "Where does what we wait for stand?",
+        "back": "/enter",
+        "rows": [
+            (
+                row.kind.replace("_", " "),
+                jobs[row.job].customer or row.job,
+                row.job,
+                words[row.state],
+                day_words(row.granted_on or row.asked_on) if row.granted_on or row.asked_on else "",
+                f"/enter/state?{urlencode({'job': row.job, 'kind': row.kind})}",
+            )
+            for row in rows
+        ],
+    }
+
+
+def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
+    stages = {stage.stage: stage for stage in view.branch.stages}
+    stored = rows_at(connection, table="plan").get("plan", [])
+    rows: list[PlanRow] = [row_of("plan", row.cells) for row in stored]
+    rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
+    return {
+        "title": "What must stay where it was published?",
+        "back": "/enter",
+        "rows": [
+            (
+                f"{KIND_WORDS[stages[row.stage].kind]} {row.stage}",
+                row.crew,
+                f"{day_words(row.start_on)} {row.start_half}",
+                "pinned" if row.pinned else "may move",
+                f"/enter/pin?{urlencode({'stage': row.stage, 'part': row.part})}",
+            )
+            for row in rows
+        ],
+    }
+
+
+def _list(desk: Desk, template: str, facts: Callable[..., Mapping[str, Any]]) -> Response:
+    if desk.store is None:
+        return refusal(404, "There are no forms here", [HOW_TO_GET_FORMS])
+    try:
+        with desk.store.read() as connection:
+            shown = facts(connection, desk.view_now())
+    except StoreFault as fault:
+        return refusal(503, "The database does not answer", [f"{fault}."])
+    return drawn(desk, template, **shown)
+
+
+def put_up_lists(app: Dash, desk: Desk) -> None:
+    """Answer the addresses of the lists."""
+
+    def hub() -> Response:
+        if desk.store is None:
+            return refusal(404, "There are no forms here", [HOW_TO_GET_FORMS])
+        return _hub(desk)
+
+    lists: tuple[tuple[str, Need, Callable[[], Response]], ...] = (
+        ("/enter", "see tomorrow", hub),
+        ("/enter/states", "enter states", lambda: _list(desk, "states.html", _states)),
+        ("/enter/pins", "pin", lambda: _list(desk, "pins.html", _pins)),
+    )
+    for rule, need, view in lists:
+        guarded(app, rule, need)(view)

@@ -1,0 +1,95 @@
+"""What was written down about a visit, on the crew's page, read anew each time it is shown."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from dash import html
+
+from crewplan.model.account import Actor
+from crewplan.model.work_rows import HoursWorked
+from crewplan.publishing.day_words import day_words
+from crewplan.running.board_view import BoardView
+from crewplan.store.faults import StoreFault
+from crewplan.store.recent import hours_of_stage, progress_of_stage, readings_on, ticks_of
+from dashboard.entries.desk import Desk
+from dashboard.entries.forms.load import items_of
+from dashboard.entries.lists import links_of
+from dashboard.pages.parts import Child, lines
+
+
+@dataclass(frozen=True, slots=True)
+class Notes:
+    """Writes the section of one stage; nothing where the board has no database."""
+
+    desk: Desk
+    actor: Actor
+
+    def of(self, view: BoardView, stage: str, crew: str) -> list[Child]:
+        """What was written down, and links to write more."""
+        if self.desk.store is None:
+            return []
+        try:
+            items = self._items(view, stage, crew)
+        except StoreFault as fault:
+            items = [f"{fault}."]
+        links: list[Child] = [
+            html.A(words, href=address, **{"data-whole": "document"})
+            for words, address in links_of(self.actor, stage, crew)
+        ]
+        return [
+            html.H3("Written down"),
+            lines(items or ["Nothing yet."]),
+            *([html.P(links, className="no-print write-down")] if links else []),
+        ]
+
+    def _items(self, view: BoardView, stage: str, crew: str) -> list[Child | list[Child]]:
+        store, day = self.desk.store, view.gate_day
+        assert store is not None  # `of` has seen to it
+        with store.read() as connection:
+            hours = hours_of_stage(connection, stage)
+            shares = progress_of_stage(connection, stage)
+            ticks = ticks_of(connection, stage, day)
+            measured = [one for one in readings_on(connection, day) if one.reading.crew == crew]
+        told: list[Child | list[Child]] = []
+        items = items_of(view, stage)
+        ticked = sum(item in ticks and ticks[item].ticked for item in items)
+        if ticks:
+            told.append(f"Load: {ticked} of {len(items)} ticked.")
+        for kept in measured[-3:]:
+            at = kept.reading.at.astimezone(view.asked_at.tzinfo)
+            parts = [
+                f"{name} {value:g} {kept.unit}"
+                for name, value in (("gust", kept.gust), ("mean", kept.mean))
+                if value is not None
+            ]
+            told.append(
+                f"Wind on the {kept.reading.where} at {at:%H:%M}: {', '.join(parts)}"
+                f" ({kept.reading.by})."
+            )
+        told += [
+            f"{step.replace('_', ' ').capitalize()}: {row.share_done * 100:.4g} % done"
+            f" ({day_words(row.day)})."
+            for step, row in shares.items()
+        ]
+        told += [_hours_words(by_day, *sums) for by_day, sums in _sums(hours)[-3:]]
+        return told
+
+
+def _sums(hours: Sequence[HoursWorked]) -> list[tuple[date, tuple[float, float]]]:
+    """By day: hours worked, and lost."""
+    days = sorted({row.day for row in hours})
+    return [
+        (
+            day,
+            (
+                sum(row.hours for row in hours if row.day == day and not row.cause),
+                sum(row.hours for row in hours if row.day == day and row.cause),
+            ),
+        )
+        for day in days
+    ]
+
+
+def _hours_words(day: date, worked: float, lost: float) -> str:
+    return f"{day_words(day)}: {worked:g} h worked" + (f", {lost:g} h lost." if lost else ".")
