@@ -113,7 +113,7 @@ class LiveLooks:
         self._checked = first.version
         self._wanted = False
         self._making: Making | None = None
-        self._failed: str = ""
+        self._failed = self._unread = ""
         self._since_s = self._begun_s = self._not_before_s = steady()
         self._end = threading.Event()
 
@@ -171,8 +171,9 @@ class LiveLooks:
                 self._wanted |= bool(self._followed.since(self._checked) & CAUSES)
                 self._checked = newest
         except Exception as error:  # whatever a database does: the page tells it, and stays
-            self._failed = " ".join(str(error).split())
+            self._unread = " ".join(str(error).split()).rstrip(".")
             return
+        self._unread = ""
         asked_on = self._shown.view.asked_at.astimezone(zone(settings)).date()
         if self._making is None and local_day(settings, self._clock()) > asked_on:
             self._wanted = True
@@ -184,8 +185,10 @@ class LiveLooks:
             told.append("Something has changed since: a newer look is being made.")
         elif self._wanted and not self._failed:
             told.append("Something has changed since: a newer look comes next.")
+        age = _age(self._steady() - self._since_s)
+        if self._unread:
+            told.append(f"What is new cannot be read: {self._unread}. This look is {age} old.")
         if self._failed:
-            age = _age(self._steady() - self._since_s)
             told.append(f"A newer look could not be made: {self._failed}. This one is {age} old.")
         return tuple(told)
 
