@@ -11,7 +11,14 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from crewplan import hours_command, ready_command, sheet_command, store_commands
+from crewplan import (
+    account_commands,
+    board_command,
+    hours_command,
+    ready_command,
+    sheet_command,
+    store_commands,
+)
 from crewplan.command_parts import (
     EXIT_INPUT,
     EXIT_NO,
@@ -19,18 +26,20 @@ from crewplan.command_parts import (
     EXIT_USAGE,
     By,
     Days,
+    Engine,
+    EngineChoice,
     Folder,
     Format,
     FromDay,
     Now,
     OutsideFault,
+    Seconds,
     Shape,
     UsageFault,
     any_letters,
     as_json,
     complain,
     day_of,
-    instant_of,
     mark_clock,
     person,
     print_json,
@@ -50,25 +59,12 @@ app = typer.Typer(
 )
 
 
-class EngineChoice(StrEnum):
-    """Which solver answers; both answer the same problem."""
-
-    highs = "highs"
-    cp_sat = "cp-sat"
-
-
 class ExposureChoice(StrEnum):
     """Where people stand while they work."""
 
     ground = "ground"
     roof = "roof"
     lift = "lift"
-
-
-Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
-Seconds = Annotated[
-    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
-]
 
 
 @app.command()
@@ -265,68 +261,8 @@ def tables(shape: Shape = Format.table) -> None:
         say(dictionary_text())
 
 
-Port = Annotated[
-    int, typer.Option("--port", min=0, max=65535, help="[8050, or a free one if it is taken]")
-]
-
-
-@app.command()
-def board(
-    folder: Annotated[
-        str, typer.Argument(help="A branch folder, or the address of its database [this folder].")
-    ] = ".",
-    port: Port = 8050,
-    engine: Engine = EngineChoice.highs,
-    seconds: Seconds = 10,
-    now: Now = None,
-) -> None:
-    """Plan the folder and show it as a page on this machine."""
-    _serve(folder, port, engine, seconds, now)
-
-
-@app.command()
-def demo(
-    port: Port = 8050,
-    engine: Engine = EngineChoice.highs,
-    seconds: Seconds = 10,
-) -> None:
-    """Plan the invented company and show it as a page on this machine."""
-    from crewplan.running.demo import demo_folder
-
-    _serve(str(demo_folder()), port, engine, seconds, None)
-
-
-def _serve(
-    folder: str, port: int, engine: EngineChoice, seconds: float, by_hand: str | None
-) -> None:
-    from crewplan.looking import look_at, looks_from
-    from crewplan.running.serving import LOOPBACK, PortTaken, free_port
-    from crewplan.store.reading import newest_version
-
-    version = newest_version(folder)  # before the reading: what comes in between is looked at again
-    branch, clock = read_open(folder, by_hand)
-    warn(branch.warnings)
-    try:
-        free_port(port)  # told before the plan is made, not after
-        say(f"Planning {branch.settings.name} ...")
-        with progress("Looking for the best week ..."):
-            first = look_at(branch, clock, folder, version, engine.value, seconds)
-        warn(first.warnings)
-        from dashboard.app import create_app, make_server
-
-        now = instant_of(by_hand) if by_hand else None
-        looks = looks_from(first, folder, now, engine.value, seconds)
-        # it listens from here on: whoever reads the address can open it at once
-        server = make_server(create_app(looks, folder), LOOPBACK, free_port(port))
-    except PortTaken as error:
-        raise OutsideFault(str(error)) from None
-    if clock.mark:
-        say(clock.mark)
-    say(f"http://{LOOPBACK}:{server.effective_port}/")
-    say("Open this address in a browser; Ctrl-C ends it.")
-    server.run()
-
-
+account_commands.register(app)
+board_command.register(app)
 hours_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)

@@ -31,6 +31,13 @@ class Format(StrEnum):
     csv = "csv"
 
 
+class EngineChoice(StrEnum):
+    """Which solver answers; both answer the same problem."""
+
+    highs = "highs"
+    cp_sat = "cp-sat"
+
+
 class UsageFault(Exception):
     """The words of the call are off; the text is one sentence."""
 
@@ -87,6 +94,11 @@ Days = Annotated[int, typer.Option("--days", min=1, max=60, help="Working days p
 By = Annotated[
     str | None,
     typer.Option("--by", metavar="NAME", help="Who does it [the name that you are logged in by]."),
+]
+
+Engine = Annotated[EngineChoice, typer.Option("--engine", help="Which solver answers.")]
+Seconds = Annotated[
+    float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
 ]
 
 

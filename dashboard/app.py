@@ -1,6 +1,7 @@
 """The board as a Dash app, and the server that it runs on."""
 
 import logging
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from secrets import token_bytes
 from typing import Any
@@ -8,25 +9,32 @@ from urllib.parse import urlencode
 
 import waitress
 from dash import ClientsideFunction, Dash, Input, Output, dcc, html
-from flask import Flask, Response, jsonify, request
+from flask import Flask, Response, g, jsonify, request
 from waitress.server import BaseWSGIServer
 
 from crewplan.model.account import Actor
+from crewplan.model.calendar import zone
 from crewplan.running.board_view import BoardView
 from crewplan.running.looks import Looks, OneLook
 from crewplan.running.os_user import os_user
+from crewplan.store.keys import board_key
+from crewplan.store.links import Link
 from dashboard.asking import asking
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
+from dashboard.guard.account_pages import signed_in
+from dashboard.guard.account_routes import add_account_routes, signed_out
 from dashboard.guard.doors import Doors, put_up, unshared
-from dashboard.guard.forgery import token
+from dashboard.guard.forgery import COOKIE, token
+from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import sentence
-from dashboard.guard.routes import callback_needs, guarded
+from dashboard.guard.routes import callback_needs, guarded, largest_body
+from dashboard.guard.sharing import Sharing
 from dashboard.pages.parts import Child
 from dashboard.plain_html import to_html
 from dashboard.quiet import quiet
-from dashboard.routes import chosen_crew, page, page_need, question
+from dashboard.routes import chosen_crew, one_day, page, page_need, pages_of, question
 
 _THREADS = 6
 _KEY_BYTES = 32
@@ -43,30 +51,37 @@ class _Board(Dash):
         """The last look."""
         return self.looks.now().view
 
-    def page(self, path: str, search: str) -> list[Child]:
-        """The page at an address as it is now."""
-        look = self.looks.now()
-        return page(look.view, asking(), path, search, _now(), self.desk, look.news)
-
     def interpolate_index(self, **parts: Any) -> str:
         search = request.query_string.decode("utf-8", "replace")
-        shown = self.page(request.path, search)
         token()  # the script of the page sends it back
-        return living_document(_title(self.view, request.path), to_html(shown), parts)
+        return living_document(
+            _title(self.view, request.path), to_html(self.page(request.path, search)), parts
+        )
+
+    def page(self, path: str, search: str) -> list[Child]:
+        """The page at an address, as whoever asks may know it."""
+        look, actor = self.looks.now(), asking()
+        view = seen_by(look.view, actor)
+        return page(view, actor, path, search, _now(), self.desk, look.news, _signed_in())
 
 
-def create_app(shown: BoardView | Looks, source: str | None = None) -> Dash:
+def create_app(
+    shown: BoardView | Looks, source: str | None = None, sharing: Sharing | None = None
+) -> Dash:
     """The board of one view or of looks that follow a database; nothing fetched from elsewhere.
 
-    It is not shared: whoever asks, on this machine's own address, is the person at it.
+    Not shared, whoever asks, on this machine's own address, is the person at it; shared, it is
+    for those who have an account, and for the holders of links.
 
     Args:
         shown: what the pages show.
         source: the folder or address that it was made from; with a database, people can write into
             it. None: of no folder.
+        sharing: how it is shared; None: it is not.
     """
     server = Flask(__name__, static_folder=None)
-    server.secret_key = token_bytes(_KEY_BYTES)
+    server.secret_key = board_key(sharing.store) if sharing else token_bytes(_KEY_BYTES)
+    server.config["CSRF_COOKIE"] = sharing.csrf_cookie if sharing else COOKIE
     app = _Board(
         __name__,
         server=server,
@@ -75,6 +90,7 @@ def create_app(shown: BoardView | Looks, source: str | None = None) -> Dash:
         update_title=None,
         title="crewplan",
         compress=False,
+        csrf_token_name=server.config["CSRF_COOKIE"],
     )
     app.looks = OneLook(shown) if isinstance(shown, BoardView) else shown
     app.desk = desk_of(lambda: app.view, source)
@@ -82,13 +98,31 @@ def create_app(shown: BoardView | Looks, source: str | None = None) -> Dash:
     _plain_routes(app)
     _callbacks(app)
     put_up_forms(app, app.desk)
-    doors = Doors(
-        who=unshared(Actor(os_user(), "manager")),
-        page_need=page_need,
-        signed_out=lambda: sentence(401, "Nobody is signed in."),
-    )
-    put_up(app, doors)
+    if sharing is not None:
+        settings = app.view.branch.settings
+        add_account_routes(
+            app, sharing, settings.name, zone(settings), lambda link: _link_page(app, link)
+        )
+    put_up(app, _doors(sharing))
     return app
+
+
+def _doors(sharing: Sharing | None) -> Doors:
+    if sharing is None:
+        return Doors(
+            who=unshared(Actor(os_user(), "manager")),
+            page_need=page_need,
+            signed_out=lambda: sentence(401, "Nobody is signed in."),
+            places=pages_of,
+        )
+    return Doors(
+        who=sharing.who,
+        page_need=page_need,
+        signed_out=signed_out,
+        places=pages_of,
+        names=sharing.names,
+        over_tls=sharing.over_tls,
+    )
 
 
 def _callbacks(app: _Board) -> None:
@@ -108,23 +142,55 @@ def _callbacks(app: _Board) -> None:
 def _plain_routes(app: _Board) -> None:
     @guarded(app, "/alive", "anybody")
     def _alive() -> Response:
-        return jsonify(now=_now().isoformat())
+        return jsonify(now=_now().isoformat(), signed_in="actor" in g)
 
     @guarded(app, "/small/tomorrow", "see tomorrow")
     def _small() -> Response:
         search = request.query_string.decode("utf-8", "replace")
-        crew = chosen_crew(app.view, search)
+        crew = chosen_crew(seen_by(app.view, asking()), search)
         shown = app.page("/tomorrow", urlencode({"crew": crew}))
-        return Response(
-            small_document(_title(app.view, "/tomorrow"), to_html(shown)), mimetype="text/html"
-        )
+        return _small_page(app.view, shown)
 
 
-def make_server(app: Dash, host: str = "127.0.0.1", port: int = 0) -> BaseWSGIServer:
-    """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`."""
+def _link_page(app: _Board, link: Link) -> Response:
+    view = seen_by(app.view, link.actor)
+    return _small_page(view, one_day(view, link.crew, _now(), app.desk))
+
+
+def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:
+    document = small_document(_title(view, "/tomorrow"), to_html(list(shown)))
+    return Response(document, mimetype="text/html")
+
+
+def _signed_in() -> list[Child]:
+    account = g.get("account")
+    return [] if account is None else [signed_in(account)]
+
+
+def make_server(
+    app: Dash, host: str = "127.0.0.1", port: int = 0, proxy: str | None = None
+) -> BaseWSGIServer:
+    """A server that has its port (`effective_port`; 0 takes a free one) and waits for `run()`.
+
+    Only what comes from `proxy` may say for whom it asks, and whether it came over TLS.
+    """
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)  # a busy page load is no warning
+    trust: dict[str, Any] = {}
+    if proxy is not None:
+        trust = {
+            "trusted_proxy": proxy,
+            "trusted_proxy_count": 1,
+            "trusted_proxy_headers": {"x-forwarded-for", "x-forwarded-proto"},
+        }
     server: BaseWSGIServer = waitress.create_server(
-        app.server, host=host, port=port, threads=_THREADS
+        app.server,
+        host=host,
+        port=port,
+        threads=_THREADS,
+        ident=None,
+        max_request_body_size=largest_body(app),
+        clear_untrusted_proxy_headers=True,
+        **trust,
     )
     return server
 

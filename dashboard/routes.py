@@ -15,6 +15,7 @@ from dashboard.guard.routes import Need
 from dashboard.once import once, times_passed
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
 
@@ -32,9 +33,9 @@ def page_need(path: str) -> Need:
     return found[2] if found else "signed in"
 
 
-def pages_of(actor: Actor) -> list[str]:
-    """The paths of the pages that somebody may see, in order."""
-    return [path for path, (_, _, act) in _PAGES.items() if actor.may(act)]
+def pages_of(actor: Actor) -> list[tuple[str, str]]:
+    """The pages that somebody may see, in order: path and short name."""
+    return [(path, words) for path, (words, _, act) in _PAGES.items() if actor.may(act)]
 
 
 def question(path: str) -> str:
@@ -60,13 +61,40 @@ def page(
     now: datetime,
     desk: Desk,
     news: Sequence[str] = (),
+    signed_in: Sequence[Child] = (),
 ) -> list[Child]:
-    """Head, page and foot at an address, for the person who asks; `news` are about the view."""
+    """Head, page and foot at an address, for the person who asks.
+
+    `view` is what that person may know, and `news` are about it; `signed_in` says who they are
+    where the board is shared.
+    """
+    mine = _may(actor, path)
+    content = _content(view, actor, path, search, now, desk) if mine else _not_theirs()
     return [
-        _head(view, actor, path, desk, news),
-        html.Main(_content(view, actor, path, search, now, desk), id="page"),
+        _head(view, actor, path, desk, news, signed_in),
+        html.Main(content, id="page"),
         _foot(view, desk),
     ]
+
+
+def one_day(view: BoardView, crew: str, now: datetime, desk: Desk) -> list[Child]:
+    """One crew's day alone, with no way to anywhere else: what a link opens."""
+    held = held_view(desk, view, crew, now)
+    day = tomorrow.crew_sheet(held, crew, now, lambda _view, _stage, _crew: [])
+    return [
+        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
+        html.Main(html.Div([html.H1(tomorrow.QUESTION), *day]), id="page"),
+        _foot(view, desk),
+    ]
+
+
+def _may(actor: Actor, path: str) -> bool:
+    need = page_need(path)
+    return need == "signed in" or actor.may(need)
+
+
+def _not_theirs() -> html.Div:
+    return html.Div([html.H1(NOT_FOR_YOU), html.P("The questions above are those that are.")])
 
 
 def _content(
@@ -87,14 +115,20 @@ def _content(
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
-def _head(view: BoardView, actor: Actor, path: str, desk: Desk, news: Sequence[str]) -> html.Header:
+def _head(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    desk: Desk,
+    news: Sequence[str],
+    signed_in: Sequence[Child],
+) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
         else html.A(words, href=address)
-        for address, (words, _, _) in _PAGES.items()
-        if address in pages_of(actor)
+        for address, words in pages_of(actor)
     ]
     if desk.store is not None:
         links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
@@ -104,6 +138,7 @@ def _head(view: BoardView, actor: Actor, path: str, desk: Desk, news: Sequence[s
             html.P(
                 [html.B(settings.name), html.Span(f"As of {time_words(view.asked_at)}.{invented}")]
             ),
+            *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
             *([html.P(" ".join(news), className="news")] if news else []),

@@ -54,9 +54,11 @@ class Actor:
     role: Role
     crews: frozenset[str] | None = None
     """The crews that they get; None: all of them."""
+    only: frozenset[Act] | None = None
+    """All that a link opens; None: whatever the role may."""
 
     def may(self, act: Act, crew: str | None = None) -> bool:
         """Whether their role allows it, for this crew where one is named."""
-        if self.role not in MAY[act]:
+        if self.role not in MAY[act] or (self.only is not None and act not in self.only):
             return False
         return crew is None or self.crews is None or crew in self.crews

@@ -1,4 +1,4 @@
-"""Finding a port on the loopback interface."""
+"""Finding a port to serve on."""
 
 import socket
 
@@ -11,25 +11,26 @@ DEFAULT_PORT = 8050
 LOOPBACK = "127.0.0.1"
 
 
-def _bindable(port: int) -> int | None:
-    with socket.socket(socket.AF_INET, socket.SOCK_STREAM) as probe:
+def _bindable(port: int, host: str) -> int | None:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family, socket.SOCK_STREAM) as probe:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
-            probe.bind((LOOPBACK, port))
+            probe.bind((host, port))
         except OSError:
             return None
         return int(probe.getsockname()[1])
 
 
-def free_port(wanted: int) -> int:
+def free_port(wanted: int, host: str = LOOPBACK) -> int:
     """`wanted` if it is free; any free one in place of the default, or for 0.
 
     Raises:
         PortTaken: where a port other than the default was asked for and is in use.
     """
-    port = _bindable(wanted)
+    port = _bindable(wanted, host)
     if port is None and wanted == DEFAULT_PORT:
-        port = _bindable(0)
+        port = _bindable(0, host)
     if port is None:
-        raise PortTaken(f"port {wanted} on {LOOPBACK} is in use or not allowed; choose --port")
+        raise PortTaken(f"port {wanted} on {host} is in use or not allowed; choose --port")
     return port

@@ -1,7 +1,9 @@
 """A backup is one SQLite file in the database's own form, whatever it was made from.
 
 A file is copied by SQLite's own online backup while others write; a server's tables are copied,
-all versions, in one transaction that sees one state. The same file goes back into either.
+all versions, in one transaction that sees one state. The same file goes back into either. Accounts,
+links and what happened to them go along; open sessions do not, so that nobody can take one up from
+a copy, and bringing a backup back signs everybody out.
 """
 
 import os
@@ -13,6 +15,7 @@ from uuid import uuid4
 
 from sqlalchemy import Connection, func, insert, select, text
 
+from crewplan.store.account_schema import ACCOUNT_EVENTS, ACCOUNTS, LASTING, LINKS, PASSING
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
@@ -31,7 +34,8 @@ from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
 _WORKED_OUT = (JOB_STATES, HOURS_SUMS, WORK_RULES)
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *_WORKED_OUT)
+_OF_THE_BRANCH = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS)
+_TABLES = (*_OF_THE_BRANCH, *_WORKED_OUT, *LASTING)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -67,6 +71,15 @@ def _settled(file: Path) -> None:
         os.fsync(handle.fileno())
 
 
+def _without_sessions(file: Path) -> None:
+    """Take what passes out of a copy, so that its bytes are gone too."""
+    with told(str(file)), closing(sqlite3.connect(file)) as connection:
+        connection.execute("PRAGMA secure_delete = ON")
+        for table in PASSING:
+            connection.execute(f"DELETE FROM {table.name}")
+        connection.commit()
+
+
 def copy_versions(source: Connection, target: Connection) -> None:
     """All versions of one database into another that has none."""
     for table in _TABLES:
@@ -79,12 +92,13 @@ def copy_versions(source: Connection, target: Connection) -> None:
 
 def _count_on(connection: Connection) -> None:
     """A server's own numbering of rows goes on after those that were copied."""
-    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS):
-        last = connection.execute(select(func.max(table.c.id))).scalar()
+    for table in (TABLE_ROWS, WHOLE_TABLES, RECORDS, ACCOUNTS, ACCOUNT_EVENTS, LINKS):
+        (key,) = table.primary_key
+        last = connection.execute(select(func.max(key))).scalar()
         if last is not None:
             connection.execute(
-                text("SELECT setval(pg_get_serial_sequence(:name, 'id'), :last)"),
-                {"name": table.name, "last": last},
+                text("SELECT setval(pg_get_serial_sequence(:name, :key), :last)"),
+                {"name": table.name, "key": key.name, "last": last},
             )
 
 
@@ -103,6 +117,7 @@ def back_up(place: Place, out: Path) -> None:
     with _beside(out) as fresh:
         if place.file is not None:
             _copy_file(place.file, fresh)
+            _without_sessions(fresh)
         else:
             copy = open_store(Place(f"sqlite:///{fresh}", fresh), create=True)
             with store.read() as source, copy.write() as target:
@@ -164,7 +179,7 @@ def _into_server(source: Store, place: Place, replace: bool) -> None:
                 raise NotDone(
                     f"{place.name} has a branch already; --replace puts the backup in its place"
                 )
-            names = ", ".join(table.name for table in _TABLES)
+            names = ", ".join(table.name for table in (*_TABLES, *PASSING))
             writing.execute(text(f"TRUNCATE {names}"))
         copy_versions(reading, writing)
         _count_on(writing)

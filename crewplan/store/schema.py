@@ -20,7 +20,7 @@ from sqlalchemy import (
     false,
 )
 
-REVISIONS = ("0001", "0002", "0004", "0005")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005")
 """All that this program knows, oldest first; the last is what it writes."""
 
 METADATA = MetaData()

@@ -45,6 +45,11 @@
       })
       .then(function (answer) {
         lost = false;
+        /* a session that has ended leaves nothing on the screen */
+        if (answer.signed_in === false && document.querySelector("[data-signed-in]")) {
+          document.body.replaceChildren();
+          window.location.reload();
+        }
         ahead_ms = Math.max(0, Date.parse(answer.now) - Date.now());
       })
       .catch(function () { lost = true; })

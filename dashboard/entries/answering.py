@@ -21,7 +21,8 @@ from dashboard.entries.asked import Asked, BadValues, NotHere, NotYours, Odd, Va
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
 from dashboard.entries.form import Form
 from dashboard.guard.forgery import FIELD, hidden_field
-from dashboard.guard.refusals import NOT_FOR_YOU, refusal
+from dashboard.guard.refusals import refusal
+from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.guard.routes import guarded
 from dashboard.plain_html import to_html
 

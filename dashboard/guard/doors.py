@@ -4,25 +4,26 @@ In this order: the name that it was sent to, who asks, how much it brings, wheth
 and, where it would write, whether one of our pages sent it.
 """
 
-import logging
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from dash import Dash
+from dash import Dash, html
 from flask import Request, Response, g, request
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
 
 from crewplan.model.account import MAY, Act, Actor
+from crewplan.store.faults import StoreFault
 from dashboard.asking import answer_to
 from dashboard.document import inline_scripts
 from dashboard.guard.forgery import forged, keep_cookie
 from dashboard.guard.headers import dress, hash_of, policy
 from dashboard.guard.hosts import known_host
+from dashboard.guard.record import note
 from dashboard.guard.refusals import (
     FORGED,
-    NOT_FOR_YOU,
+    NO_DATABASE,
     OWN_FAULT,
     WRONG_CALL,
     WRONG_HOST,
@@ -30,6 +31,7 @@ from dashboard.guard.refusals import (
     sentence,
 )
 from dashboard.guard.routes import FORM_BYTES, Need, Route, needs_of, refuse_unguarded
+from dashboard.text.access_words import NOT_FOR_YOU
 
 _CALLBACKS = "/_dash-update-component"
 _PAGE: Need = "the page at the address"
@@ -49,6 +51,8 @@ class Doors:
     """What the page at a path needs."""
     signed_out: Callable[[], Response]
     """The answer to somebody who must say first who they are."""
+    places: Callable[[Actor], Sequence[tuple[str, str]]]
+    """The pages that somebody may see, first the one to start from: path and name."""
     names: Collection[str] = ()
     """Further host names that the board answers to."""
     over_tls: bool = False
@@ -79,12 +83,15 @@ def put_up(app: Dash, doors: Doors) -> None:
     def _told(error: Exception) -> ResponseReturnValue:
         if isinstance(error, HTTPException):
             return sentence(error.code or 500, f"{error.name}.")
-        logging.getLogger(__name__).error("%s at %s", type(error).__name__, request.path)
+        note(f"failed: {type(error).__name__}")
+        if isinstance(error, StoreFault):
+            return sentence(503, NO_DATABASE)
         return sentence(500, OWN_FAULT)
 
 
 def _let_in(app: Dash, doors: Doors) -> ResponseReturnValue | None:
     if not known_host(doors.names):
+        note("a name that is not ours")
         return sentence(400, WRONG_HOST)
     if doors.over_tls and request.scheme != "https":
         return sentence(400, "The board is only read over https.")
@@ -101,6 +108,7 @@ def _let_in(app: Dash, doors: Doors) -> ResponseReturnValue | None:
     if refused is not None:
         return refused
     if forged():
+        note("a write without its token")
         return sentence(403, FORGED)
     if rule == _CALLBACKS:
         return _callback_refused(app, actor, doors)
@@ -114,7 +122,13 @@ def _refused(actor: Actor | None, need: Need, doors: Doors) -> Response | None:
         return doors.signed_out()
     if may(actor, need):
         return None
-    return refusal(403, f"{NOT_FOR_YOU}.", [f"You are signed in as {actor.name}, {actor.role}."])
+    places = doors.places(actor)
+    if request.method == "GET" and request.path == "/" and places:
+        return Response(status=303, headers={"Location": places[0][0]})
+    note("refused")
+    links = [html.A(name, href=path) for path, name in places]
+    words = [f"You are signed in as {actor.name}, {actor.role}. What you may see:", *links]
+    return refusal(403, f"{NOT_FOR_YOU}.", words)
 
 
 def may(actor: Actor, need: Need) -> bool:

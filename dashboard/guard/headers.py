@@ -12,7 +12,8 @@ _KEPT = ("/assets/", "/_dash-component-suites/", "/_favicon.ico")
 FIXED = {
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
-    "Referrer-Policy": "no-referrer",
+    # not 'no-referrer': browsers then name no origin in the forms that our own pages send
+    "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",

@@ -9,10 +9,10 @@ from dashboard.document import small_document
 from dashboard.pages.parts import Child
 from dashboard.plain_html import to_html
 
-NOT_FOR_YOU = "This is not for your role"
 FORGED = "Nothing was written: this page is from before. Load it again, and send it once more."
 WRONG_HOST = "The board is not known by this name; crewplan board --name adds one."
 WRONG_CALL = "The board does not know this question."
+NO_DATABASE = "The database does not answer; nothing was written. Try again."
 OWN_FAULT = "The board stopped at a fault of its own; nothing was written."
 
 

@@ -3,7 +3,7 @@
 An address or a callback that nobody said this of is refused when the board is made.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -69,7 +69,7 @@ def guarded(
     app: Dash,
     rule: str,
     act: Need,
-    methods: Iterable[str] = ("GET",),
+    methods: Collection[str] = ("GET",),
     at_most_bytes: int = FORM_BYTES,
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """Declare a plain address, what it needs, and the largest body that it takes.
@@ -78,8 +78,11 @@ def guarded(
     """
 
     def declared(view: Callable[..., Any]) -> Callable[..., Any]:
-        needs_of(app.server).by_rule[rule] = Route(act, at_most_bytes)
-        app.server.add_url_rule(rule, rule, view, methods=list(methods))
+        by_rule = needs_of(app.server).by_rule
+        route = Route(act, at_most_bytes)
+        if by_rule.setdefault(rule, route) != route:
+            raise Unguarded(f"{rule} is declared with two different needs")
+        app.server.add_url_rule(rule, f"{' '.join(methods)} {rule}", view, methods=list(methods))
         return view
 
     return declared
@@ -99,3 +102,8 @@ def refuse_unguarded(app: Dash) -> None:
     missing += sorted(outputs - needs.by_callback.keys())
     if missing:
         raise Unguarded(f"nobody said who may use {', '.join(missing)}")
+
+
+def largest_body(app: Dash) -> int:
+    """The most that any address takes; the server reads no more before it asks who it is from."""
+    return max(route.at_most_bytes for route in needs_of(app.server).by_rule.values())

@@ -94,7 +94,7 @@ def test_every_answer_tells_the_browser_to_run_only_our_own_files(
     assert "unsafe" not in rules["script-src"]
     assert rules["frame-ancestors"] == rules["object-src"] == rules["base-uri"] == "'none'"
     assert headers["X-Content-Type-Options"] == "nosniff"
-    assert headers["Referrer-Policy"] == "no-referrer"
+    assert headers["Referrer-Policy"] == "same-origin"
     assert (headers.get("Cache-Control") == "no-store") != path.startswith("/assets")
 
 

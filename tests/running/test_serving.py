@@ -21,5 +21,5 @@ def test_a_taken_default_gives_way_to_a_free_port(monkeypatch: pytest.MonkeyPatc
     from crewplan.running import serving
 
     answers = iter([None, 50123])
-    monkeypatch.setattr(serving, "_bindable", lambda port: next(answers))
+    monkeypatch.setattr(serving, "_bindable", lambda port, host: next(answers))
     assert free_port(DEFAULT_PORT) == 50123
