@@ -64,6 +64,17 @@ def standing(tables: Collection[str], **words: Collection[str]) -> Select[Any]:
     return wanted
 
 
+def standing_rows(connection: Connection, table: str, **words: Collection[str]) -> list[Any]:
+    """Rows of a table that stand now, of the stages or jobs named, in the table's order."""
+    ((column, among),) = words.items()
+    found = [
+        stored(row)
+        for some in chunks(among)
+        for row in connection.execute(standing((table,), **{column: some}))
+    ]
+    return [row_of(table, row.cells) for row in sorted(found, key=lambda row: row.position)]
+
+
 def finished_stages(today: date) -> Select[Any]:
     """Stages of jobs that are finished by a day."""
     return (
