@@ -37,6 +37,8 @@ from dashboard.quiet import quiet
 from dashboard.routes import chosen_crew, one_day, page, page_need, pages_of, question
 
 _THREADS = 6
+_CONNECTIONS = 2000
+"""Browsers keep several open each; beyond the limit nobody new is answered."""
 _KEY_BYTES = 32
 
 
@@ -61,12 +63,12 @@ class _Board(Dash):
     def page(self, path: str, search: str) -> list[Child]:
         """The page at an address, as whoever asks may know it."""
         look, actor = self.looks.now(), asking()
-        view = seen_by(look.view, actor)
-        return page(view, actor, path, search, _now(), self.desk, look.news, _signed_in())
+        view, store = seen_by(look.view, actor), self.desk.store
+        return page(view, actor, path, search, _now(), _signed_in(), store, look.news)
 
 
 def create_app(
-    shown: BoardView | Looks, source: str | None = None, sharing: Sharing | None = None
+    shown: BoardView | Looks, sharing: Sharing | None = None, source: str | None = None
 ) -> Dash:
     """The board of one view or of looks that follow a database; nothing fetched from elsewhere.
 
@@ -75,9 +77,9 @@ def create_app(
 
     Args:
         shown: what the pages show.
-        source: the folder or address that it was made from; with a database, people can write into
-            it. None: of no folder.
-        sharing: how it is shared; None: it is not.
+        sharing: how it is shared; None: not at all.
+        source: the folder or address that it was made from; with a database, people write
+            into it. None: of no folder.
     """
     server = Flask(__name__, static_folder=None)
     server.secret_key = board_key(sharing.store) if sharing else token_bytes(_KEY_BYTES)
@@ -154,7 +156,7 @@ def _plain_routes(app: _Board) -> None:
 
 def _link_page(app: _Board, link: Link) -> Response:
     view = seen_by(app.view, link.actor)
-    return _small_page(view, one_day(view, link.crew, _now(), app.desk))
+    return _small_page(view, one_day(view, link.crew, _now(), app.desk.store))
 
 
 def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:
@@ -187,6 +189,8 @@ def make_server(
         host=host,
         port=port,
         threads=_THREADS,
+        connection_limit=_CONNECTIONS,
+        asyncore_use_poll=True,
         ident=None,
         max_request_body_size=largest_body(app),
         clear_untrusted_proxy_headers=True,

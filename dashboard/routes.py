@@ -9,7 +9,8 @@ from dash import html
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
-from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, held_view
+from crewplan.store.connecting import Store
+from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.once import once, times_passed
@@ -59,32 +60,33 @@ def page(
     path: str,
     search: str,
     now: datetime,
-    desk: Desk,
-    news: Sequence[str] = (),
     signed_in: Sequence[Child] = (),
+    store: Store | None = None,
+    news: Sequence[str] = (),
 ) -> list[Child]:
     """Head, page and foot at an address, for the person who asks.
 
     `view` is what that person may know, and `news` are about it; `signed_in` says who they are
-    where the board is shared.
+    where the board is shared; `store` has what people wrote down since, where the board has a
+    database.
     """
     mine = _may(actor, path)
-    content = _content(view, actor, path, search, now, desk) if mine else _not_theirs()
+    content = _content(view, actor, path, search, now, store) if mine else _not_theirs()
     return [
-        _head(view, actor, path, desk, news, signed_in),
+        _head(view, actor, path, signed_in, store, news),
         html.Main(content, id="page"),
-        _foot(view, desk),
+        _foot(view, store),
     ]
 
 
-def one_day(view: BoardView, crew: str, now: datetime, desk: Desk) -> list[Child]:
+def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
     """One crew's day alone, with no way to anywhere else: what a link opens."""
-    held = held_view(desk, view, crew, now)
-    day = tomorrow.crew_sheet(held, crew, now, lambda _view, _stage, _crew: [])
+    held = held_view(store, view, crew, now)
+    sheet = tomorrow.crew_sheet(held, crew, now)
     return [
         html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(html.Div([html.H1(tomorrow.QUESTION), *day]), id="page"),
-        _foot(view, desk),
+        html.Main(html.Div([html.H1(tomorrow.QUESTION), *sheet]), id="page"),
+        _foot(view, store),
     ]
 
 
@@ -98,7 +100,7 @@ def _not_theirs() -> html.Div:
 
 
 def _content(
-    view: BoardView, actor: Actor, path: str, search: str, now: datetime, desk: Desk
+    view: BoardView, actor: Actor, path: str, search: str, now: datetime, store: Store | None
 ) -> html.Div:
     match _known(path or "/"):
         case "/":
@@ -106,8 +108,8 @@ def _content(
             return once(view, "week", passed, lambda: week.week_page(view, now))
         case "/tomorrow":
             crew = chosen_crew(view, search)
-            held = held_view(desk, view, crew, now)
-            return tomorrow.tomorrow_page(held, crew, now, Notes(desk, actor).of)
+            held = held_view(store, view, crew, now)
+            return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
             return once(view, "hours", view.worked(), lambda: hours.hours_page(view, now))
         case _:
@@ -119,9 +121,9 @@ def _head(
     view: BoardView,
     actor: Actor,
     path: str,
-    desk: Desk,
-    news: Sequence[str],
     signed_in: Sequence[Child],
+    store: Store | None,
+    news: Sequence[str],
 ) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
@@ -130,7 +132,7 @@ def _head(
         else html.A(words, href=address)
         for address, words in pages_of(actor)
     ]
-    if desk.store is not None:
+    if store is not None:
         links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
@@ -147,13 +149,13 @@ def _head(
     )
 
 
-def _foot(view: BoardView, desk: Desk) -> html.Footer:
+def _foot(view: BoardView, store: Store | None) -> html.Footer:
     days = view.plan.horizon.days
     span = f"Plan for {day_words(days[0])} to {day_words(days[-1])}. " if days else ""
     made = (
         "Made from the folder's tables as they were when the board started, which nothing here"
         f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
-        if desk.store is None
+        if store is None
         else "What people write down shows at once. When tables, the published plan, a state, a pin"
         " or progress change, and each morning, plan and verdicts are made anew."
     )

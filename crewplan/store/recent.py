@@ -40,6 +40,12 @@ class KeptReading:
     unit: str
     """Gust and mean as they were read."""
 
+    @property
+    def words(self) -> str:
+        """'gust 31 mph, mean 18 mph'."""
+        both = (("gust", self.gust), ("mean", self.mean))
+        return ", ".join(f"{name} {v:g} {self.unit}" for name, v in both if v is not None)
+
 
 def ticks_of(connection: Connection, stage: str, day: date) -> Mapping[str, Tick]:
     """By item: the last word of anybody on a stage's list of a day."""
@@ -80,11 +86,12 @@ def _kept(record: Record) -> KeptReading:
     )
 
 
-def hours_of_stage(connection: Connection, stage: str) -> tuple[HoursWorked, ...]:
-    """All hours on a stage."""
-    return tuple(
-        row_of("hours_worked", cells) for cells in _cells(connection, stage, "hours_worked")
-    )
+def hours_of_stage(connection: Connection, stage: str) -> Mapping[int, HoursWorked]:
+    """All hours on a stage, by the number that a correction names."""
+    return {
+        number: row_of("hours_worked", cells)
+        for number, cells in _rows(connection, stage, "hours_worked")
+    }
 
 
 def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
@@ -101,16 +108,16 @@ def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
 def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:
     """By step: the latest share done that was seen."""
     rows: list[Progress] = [
-        row_of("progress", cells) for cells in _cells(connection, stage, "progress")
+        row_of("progress", cells) for _, cells in _rows(connection, stage, "progress")
     ]
     return {row.step: row for row in sorted(rows, key=lambda row: row.day)}
 
 
-def _cells(connection: Connection, stage: str, table: str) -> list[list[str]]:
-    wanted = select(TABLE_ROWS.c.cells).where(
+def _rows(connection: Connection, stage: str, table: str) -> list[tuple[int, list[str]]]:
+    wanted = select(TABLE_ROWS.c.id, TABLE_ROWS.c.cells).where(
         TABLE_ROWS.c.stage == stage,
         TABLE_ROWS.c.table_name == table,
         at_version(TABLE_ROWS, None),
     )
-    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position)).scalars()
-    return [json.loads(text) for text in found]
+    found = connection.execute(wanted.order_by(TABLE_ROWS.c.position))
+    return [(row.id, json.loads(row.cells)) for row in found]

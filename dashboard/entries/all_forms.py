@@ -5,11 +5,12 @@ from dash import Dash
 from dashboard.entries.answering import put_up_form
 from dashboard.entries.desk import Desk
 from dashboard.entries.form import Form
-from dashboard.entries.forms import hours, load, pin, progress, reading, state
+from dashboard.entries.forms import correction, hours, load, pin, progress, reading, state
 from dashboard.entries.lists import put_up_lists
 
 FORMS: tuple[Form, ...] = (
     hours.FORM,
+    correction.FORM,
     progress.FORM,
     load.FORM,
     reading.FORM,

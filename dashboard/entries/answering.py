@@ -7,10 +7,12 @@ from typing import Any
 from urllib.parse import urlencode
 
 from dash import Dash
-from flask import Response, redirect, request
+from flask import Response, current_app, redirect, request
+from itsdangerous import BadSignature, URLSafeSerializer
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
+from werkzeug.wrappers import Response as WerkzeugResponse
 
 from crewplan.intake import InputFaults
 from crewplan.store.faults import Conflict, NotDone, StoreFault
@@ -21,10 +23,11 @@ from dashboard.entries.asked import Asked, BadValues, NotHere, NotYours, Odd, Va
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
 from dashboard.entries.form import Form
 from dashboard.guard.forgery import FIELD, hidden_field
+from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
-from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.guard.routes import guarded
 from dashboard.plain_html import to_html
+from dashboard.text.access_words import NOT_FOR_YOU
 
 NONCE, VERSION, SURE, LOOK = "form_mark", "version_read", "sure", "look"
 _OURS = (FIELD, NONCE, VERSION, SURE, LOOK)
@@ -57,17 +60,18 @@ def drawn(desk: Desk, template: str, status: int = 200, **shown: Any) -> Respons
 def put_up_form(app: Dash, desk: Desk, form: Form) -> None:
     """Answer a form's address."""
 
-    def answered() -> Response:
+    def answered() -> WerkzeugResponse:
         return answer(desk, form)
 
     guarded(app, form.rule, form.act, ("GET", "POST"))(answered)
 
 
-def answer(desk: Desk, form: Form) -> Response:
+def answer(desk: Desk, form: Form) -> WerkzeugResponse:
     """A page, or a way on to the page after."""
     if desk.store is None:
         return refusal(404, "There are no forms here", [HOW_TO_GET_FORMS])
-    asked = Asked(desk.view_now(), desk.store, asking(), request.args, datetime.now(UTC))
+    view = seen_by(desk.view_now(), asking())
+    asked = Asked(view, desk.store, asking(), request.args, datetime.now(UTC))
     try:
         if request.method == "POST":
             return _taken(desk, form, asked, request.form)
@@ -102,7 +106,7 @@ def _page(
         values=values,
         faults=faults or {},
         told=told,
-        kept=asked.args.get(_KEPT, "") if typed is None else "",
+        kept=_said() if typed is None else "",
         hidden=_hidden(version if typed is None else typed.get(VERSION, ""), typed),
         again=lambda: _hidden(version),
     )
@@ -118,7 +122,7 @@ def _hidden(version: int | str, typed: Values | None = None) -> Markup:
     return Markup(to_html(hidden_field())) + inputs
 
 
-def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> Response:
+def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> WerkzeugResponse:
     store, by = asked.store, asked.actor.name
     if sent.get(LOOK):
         return _page(desk, form, asked, sent)
@@ -143,10 +147,23 @@ def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> Response:
     return _onward(kept)
 
 
-def _onward(kept: str) -> Response:
-    """Back to the form, which shows what stands now; loading it again sends nothing."""
-    args = {name: value for name, value in request.args.items() if name != _KEPT}
-    return redirect(f"{request.path}?{urlencode({**args, _KEPT: kept})}", 303)  # type: ignore[return-value]
+def _signer() -> URLSafeSerializer:
+    return URLSafeSerializer(current_app.secret_key or b"", salt="crewplan kept")
+
+
+def _onward(kept: str) -> WerkzeugResponse:
+    """Back to the form, which shows what stands now; loading it again sends nothing.
+
+    What was kept is told by the address, signed: nobody can have the board say anything else.
+    """
+    return redirect(f"{_here()}&{urlencode({_KEPT: _signer().dumps(kept)})}", 303)
+
+
+def _said() -> str:
+    try:
+        return str(_signer().loads(request.args.get(_KEPT, "")))
+    except BadSignature:
+        return ""
 
 
 def _carried(sent: Values) -> list[tuple[str, str]]:

@@ -10,7 +10,7 @@ from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import StoreFault
 from crewplan.store.place import has_database, place_of
-from crewplan.store.recent import KeptReading, readings_on
+from crewplan.store.recent import readings_on
 from crewplan.weather.limits import EffectiveLimits
 from crewplan.weather.readings import held_to_readings
 
@@ -52,27 +52,16 @@ def limits_of(view: BoardView) -> EffectiveLimits:
     return EffectiveLimits(dict(view.limits), ())
 
 
-def measured(desk: Desk, day: date) -> tuple[KeptReading, ...]:
-    """All readings of a day; none without a database.
-
-    Raises:
-        StoreFault: it cannot be read.
-    """
-    if desk.store is None:
-        return ()
-    with desk.store.read() as connection:
-        return readings_on(connection, day)
-
-
-def held_view(desk: Desk, view: BoardView, crew: str, now: datetime) -> BoardView:
+def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) -> BoardView:
     """The look with the crew's verdicts held to what was measured; shut where that is not known."""
-    if desk.store is None:
+    if store is None:
         return view
     mine = {
         planned.placement.stage for planned in view.plan.planned if planned.placement.crew == crew
     } | {""}
     try:
-        readings = [kept.reading for kept in measured(desk, view.gate_day)]
+        with store.read() as connection:
+            readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
     except StoreFault:
         return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
     at = clock_of(view, now)

@@ -1,6 +1,7 @@
 """Pages that lead to the forms: what somebody may write down, states, and pins."""
 
 from collections.abc import Callable, Mapping
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from urllib.parse import urlencode
 
@@ -17,8 +18,9 @@ from crewplan.store.faults import StoreFault
 from crewplan.store.open_work import standing_rows
 from dashboard.asking import asking
 from dashboard.entries.answering import drawn
-from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
+from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, today_of
 from dashboard.entries.forms.state import STATES
+from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import Need, guarded
 from dashboard.text.week_words import KIND_WORDS
@@ -31,6 +33,9 @@ OF_A_STAGE: tuple[tuple[str, Act, str], ...] = (
 )
 """Address, what it takes, and its short name."""
 
+_LATELY = timedelta(days=7)
+"""Stages that were to begin within this before today are still written about."""
+
 
 def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
     """Words and addresses of the forms of a stage that somebody may use for a crew."""
@@ -41,22 +46,29 @@ def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
     ]
 
 
-def _crews(view: BoardView, actor: Actor) -> list[dict[str, Any]]:
-    """By crew: its stages by start, with links."""
-    kinds = {stage.stage: stage for stage in view.branch.stages}
+def _crews(view: BoardView, actor: Actor, today: date) -> list[dict[str, Any]]:
+    """By crew: its stages by start, with links; those begun lately first."""
+    stages = {stage.stage: stage for stage in view.branch.stages}
     jobs = {job.job: job for job in view.branch.jobs}
     found = []
     for crew in view.branch.crews:
-        mine = [p for p in view.plan.planned if p.placement.crew == crew.crew]
-        mine.sort(key=lambda planned: planned.placement.start)
+        starts = {
+            row.stage: row.start_on
+            for row in view.branch.plan
+            if row.crew == crew.crew and today - _LATELY <= row.start_on <= today
+        }
+        for planned in view.plan.planned:
+            if planned.placement.crew == crew.crew:
+                first = view.plan.horizon.day_of(planned.placement.start)
+                starts.setdefault(planned.placement.stage, first)
         rows = [
             (
-                day_words(view.plan.horizon.day_of(p.placement.start)),
-                f"{KIND_WORDS[kinds[p.placement.stage].kind]} {p.placement.stage}",
-                jobs[p.job].customer or p.job,
-                links_of(actor, p.placement.stage, crew.crew),
+                day_words(start),
+                f"{KIND_WORDS[stages[name].kind]} {name}",
+                jobs[stages[name].job].customer or stages[name].job,
+                links_of(actor, name, crew.crew),
             )
-            for p in mine
+            for name, start in sorted(starts.items(), key=lambda pair: pair[1])
         ]
         if rows and rows[0][3]:
             found.append({"crew": crew.crew, "rows": rows})
@@ -64,13 +76,15 @@ def _crews(view: BoardView, actor: Actor) -> list[dict[str, Any]]:
 
 
 def _hub(desk: Desk) -> Response:
-    view, actor = desk.view_now(), asking()
+    actor = asking()
+    view = seen_by(desk.view_now(), actor)
     return drawn(
         desk,
         "hub.html",
         title="What would you write down?",
         back="/tomorrow",
-        crews=_crews(view, actor),
+        crews=_crews(view, actor, today_of(view, datetime.now(UTC))),
+        may_hours=actor.may("enter hours"),
         may_states=actor.may("enter states"),
         may_pin=actor.may("pin"),
     )

@@ -10,9 +10,9 @@ from crewplan.model.account import Actor
 from crewplan.model.work_rows import HoursWorked
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
 from crewplan.store.faults import StoreFault
 from crewplan.store.recent import hours_of_stage, progress_of_stage, readings_on, ticks_of
-from dashboard.entries.desk import Desk
 from dashboard.entries.forms.load import items_of
 from dashboard.entries.lists import links_of
 from dashboard.pages.parts import Child, lines
@@ -22,12 +22,12 @@ from dashboard.pages.parts import Child, lines
 class Notes:
     """Writes the section of one stage; nothing where the board has no database."""
 
-    desk: Desk
+    store: Store | None
     actor: Actor
 
     def of(self, view: BoardView, stage: str, crew: str) -> list[Child]:
         """What was written down, and links to write more."""
-        if self.desk.store is None:
+        if self.store is None:
             return []
         try:
             items = self._items(view, stage, crew)
@@ -44,10 +44,10 @@ class Notes:
         ]
 
     def _items(self, view: BoardView, stage: str, crew: str) -> list[Child | list[Child]]:
-        store, day = self.desk.store, view.gate_day
-        assert store is not None  # `of` has seen to it
-        with store.read() as connection:
-            hours = hours_of_stage(connection, stage)
+        day = view.gate_day
+        assert self.store is not None  # `of` has seen to it
+        with self.store.read() as connection:
+            hours = tuple(hours_of_stage(connection, stage).values())
             shares = progress_of_stage(connection, stage)
             ticks = ticks_of(connection, stage, day)
             measured = [one for one in readings_on(connection, day) if one.reading.crew == crew]
@@ -58,14 +58,8 @@ class Notes:
             told.append(f"Load: {ticked} of {len(items)} ticked.")
         for kept in measured[-3:]:
             at = kept.reading.at.astimezone(view.asked_at.tzinfo)
-            parts = [
-                f"{name} {value:g} {kept.unit}"
-                for name, value in (("gust", kept.gust), ("mean", kept.mean))
-                if value is not None
-            ]
             told.append(
-                f"Wind on the {kept.reading.where} at {at:%H:%M}: {', '.join(parts)}"
-                f" ({kept.reading.by})."
+                f"Wind on the {kept.reading.where} at {at:%H:%M}: {kept.words} ({kept.reading.by})."
             )
         told += [
             f"{step.replace('_', ' ').capitalize()}: {row.share_done * 100:.4g} % done"

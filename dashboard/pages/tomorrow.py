@@ -8,7 +8,7 @@ from dash import html
 from crewplan.publishing.day_words import long_day_words
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child
-from dashboard.pages.visit import VisitNotes, no_visit, visit_section
+from dashboard.pages.visit import VisitNotes, no_notes, no_visit, visit_section
 from dashboard.tables.crew_day import visits
 from dashboard.text.tomorrow_words import time_words
 
@@ -44,7 +44,9 @@ def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) 
     )
 
 
-def crew_sheet(view: BoardView, crew: str, now: datetime, notes: VisitNotes) -> list[Child]:
+def crew_sheet(
+    view: BoardView, crew: str, now: datetime, notes: VisitNotes = no_notes
+) -> list[Child]:
     """What one crew needs for the day."""
     if crew not in {row.crew for row in view.branch.crews}:
         return [

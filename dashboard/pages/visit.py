@@ -29,6 +29,11 @@ VisitNotes = Callable[[BoardView, str, str], list[Child]]
 """What was written down about a stage by a crew."""
 
 
+def no_notes(_view: BoardView, _stage: str, _crew: str) -> list[Child]:
+    """For those who only read."""
+    return []
+
+
 def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNotes) -> html.Section:
     """Everything for one stage on the day."""
     stage, job = visit.stage, visit.job

@@ -19,13 +19,14 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
 _TESTS = Path(__file__).parents[1]
-sys.path[:0] = [str(_TESTS.parent), str(_TESTS), str(_TESTS / "benchmarks")]
+sys.path.insert(0, str(_TESTS.parent))
+sys.path.insert(0, str(_TESTS))
 
 from grown_demo import grown
 from simulated_people import PASSWORD, Browser, Person, wait_until
@@ -174,9 +175,8 @@ def lost(store: Store, folk: Sequence[Person]) -> list[str]:
             for row in connection.execute(counted.group_by(RECORDS.c.made_by, RECORDS.c.kind))
         }
     for person in folk:
-        for note in person.notes:
-            if f'{note.removeprefix("load ")}"]' not in rows:
-                wrong.append(f"hours of {note}")
+        noted_here = [f'{note.removeprefix("load ")}"]' for note in person.notes]
+        wrong += [f"hours of {note}" for note in noted_here if note not in rows]
         for kind in ("reading", "tick"):
             there = kept.get((person.name, kind), 0)
             if there != person.kept[kind]:

@@ -8,18 +8,16 @@ from builders import job
 
 from crewplan.model.account import Actor
 from crewplan.running.board_view import BoardView
-from dashboard.entries.desk import Desk
 from dashboard.plain_html import to_html
 from dashboard.quiet import quiet
 from dashboard.routes import page, question
 
 MANAGER = Actor("Ada", "manager")
 NOW = datetime(2026, 5, 3, 23, 0, tzinfo=UTC)
-NO_DESK = Desk(empty_view, None)
 
 
 def shown(of: BoardView, path: str, search: str = "", now: datetime = NOW) -> str:
-    return to_html(page(of, MANAGER, path, search, now, NO_DESK))
+    return to_html(page(of, MANAGER, path, search, now))
 
 
 @pytest.mark.parametrize("path", ["/", "/tomorrow", "/hours"])
@@ -114,7 +112,7 @@ def test_what_tables_say_is_never_taken_for_html() -> None:
 
 def test_a_quiet_part_carries_its_html_and_a_figure_stays_alive() -> None:
     of = one_job_view()
-    week, hours = (quiet(page(of, MANAGER, path, "", NOW, NO_DESK)) for path in ("/", "/hours"))
+    week, hours = (quiet(page(of, MANAGER, path, "", NOW)) for path in ("/", "/hours"))
     assert len(str(week).split("Graph(")) == 1
     assert len(str(hours).split("Graph(")) == 2  # work ahead; nothing was lost so far
     assert week[1].to_plotly_json()["props"]["data-html"].startswith("<div")

@@ -4,14 +4,16 @@ import os
 import shutil
 import socket
 import subprocess
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from uuid import uuid4
 
 import pytest
-from store_cases import tables_into
+from store_cases import Done, tables_into
 
+from crewplan.cli import main
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.place import place_of
 
@@ -100,3 +102,20 @@ def branch_store(store: Store, tmp_path: Path) -> Store:
     """A database with the small branch of tests/faults/_base in it, as version 1."""
     tables_into(store, tmp_path / "first")
     return store
+
+
+@pytest.fixture
+def crewplan(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Callable[..., Done]:
+    """Runs a command in this process, without a terminal: starting Python each time is slow."""
+
+    def run(*words: str | Path) -> Done:
+        monkeypatch.setattr(sys, "argv", ["crewplan", *map(str, words)])
+        with pytest.raises(SystemExit) as ended:
+            main()
+        said = capsys.readouterr()
+        assert "Traceback" not in said.out + said.err
+        return Done(ended.value.code or 0, said.out, said.err)  # type: ignore[arg-type]
+
+    return run

@@ -1,6 +1,7 @@
 """A small branch for the tests of the database, and short ways to import and to read it."""
 
 import shutil
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -16,6 +17,15 @@ from crewplan.store.state import own_tables_at
 BASE = Path(__file__).parents[1] / "faults" / "_base"
 AT = datetime(2026, 5, 3, 23, 0, tzinfo=UTC)
 PLAN = "stage,part,crew,start_on,start_half,half_days,pinned\nS1,1,Blue,2026-05-04,am,2,no\n"
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a command left behind."""
+
+    returncode: int
+    stdout: str
+    stderr: str
 
 
 def folder_with(to: Path, **files: str) -> Path:

@@ -7,13 +7,11 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from store_cases import AT, PLAN, folder_with
+from store_cases import AT, PLAN, Done, folder_with
 
-from crewplan.cli import main
 from crewplan.running.demo import demo_folder
 from crewplan.store.connecting import open_store
 from crewplan.store.entering import enter
@@ -25,31 +23,7 @@ NOW = ("--now", "2026-05-03T18:00:00-05:00")
 HOURS = {"day": "2026-05-04", "stage": "S1", "person": "Ann", "hours": "3.5"}
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
-    """What a command left behind."""
-
-    returncode: int
-    stdout: str
-    stderr: str
-
-
 Run = Callable[..., Done]
-
-
-@pytest.fixture
-def crewplan(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Runs a command in this process, without a terminal: starting Python each time is slow."""
-
-    def run(*words: str | Path) -> Done:
-        monkeypatch.setattr(sys, "argv", ["crewplan", *map(str, words)])
-        with pytest.raises(SystemExit) as ended:
-            main()
-        said = capsys.readouterr()
-        assert "Traceback" not in said.out + said.err
-        return Done(ended.value.code or 0, said.out, said.err)  # type: ignore[arg-type]
-
-    return run
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import date
 from typing import Any, get_args
+from urllib.parse import urlencode
 
 from sqlalchemy import Connection
 
@@ -27,7 +28,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     crews = crews_of(asked.view, stage.stage)
     asked.hold_rights("enter hours", crews)
     day = day_in(asked.args.get("day", ""), asked.today)
-    kept = [row for row in hours_of_stage(connection, stage.stage) if row.day == day]
+    kept = hours_of_stage(connection, stage.stage)
     return {
         "title": f"Hours: {stage_title(asked.view, stage)}",
         "back": way_back(asked.view, stage.stage),
@@ -37,8 +38,15 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
         "causes": CAUSES,
         "day_words": long_day_words(day),
         "kept_rows": [
-            (row.person, f"{row.hours:g} h", row.cause.replace("_", " ") or "worked", row.note)
-            for row in kept
+            (
+                row.person,
+                f"{row.hours:g} h",
+                row.cause.replace("_", " ") or "worked",
+                row.note,
+                f"/enter/correction?{urlencode({'stage': stage.stage, 'row': number})}",
+            )
+            for number, row in kept.items()
+            if row.day == day
         ],
     }
 

@@ -49,9 +49,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
             (
                 kept.id,
                 f"{kept.reading.at.astimezone(tz):%H:%M}",
-                kept.reading.where,
-                "" if kept.gust is None else f"{kept.gust:g} {kept.unit}",
-                "" if kept.mean is None else f"{kept.mean:g} {kept.unit}",
+                f"{kept.words} on the {kept.reading.where}",
                 kept.reading.by,
             )
             for kept in readings_on(connection, asked.today)

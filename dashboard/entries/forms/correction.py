@@ -1,0 +1,82 @@
+"""Hours that were entered wrongly: what stands is corrected, what stood stays in the history."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+from urllib.parse import urlencode
+
+from sqlalchemy import Connection
+
+from crewplan.ledger.before_entry import Against, odd_hours
+from crewplan.model.work_rows import HoursWorked
+from crewplan.publishing.day_words import long_day_words
+from crewplan.publishing.hours_text import question_words
+from crewplan.store.cells import row_of
+from crewplan.store.entering import edit_row, fault_of, row_of_key
+from crewplan.store.recent import hours_of_day
+from crewplan.store.records import NewRecord, add_records
+from dashboard.entries.answering import fields, sure, version_read
+from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
+from dashboard.entries.form import Form
+from dashboard.entries.forms.hours import CAUSES, finished_on
+from dashboard.entries.places import stage_title
+
+_TABLE = "hours_worked"
+_COLUMNS = ("hours", "cause", "note")
+
+
+def _number(asked: Asked) -> int:
+    text = asked.args.get("row", "")
+    if not (text.isascii() and text.isdigit() and len(text) < 10):
+        raise NotHere("the address names no entry of hours")
+    return int(text)
+
+
+def _row(asked: Asked, connection: Connection) -> HoursWorked:
+    found = row_of_key(connection, _TABLE, _number(asked))
+    row = row_of(_TABLE, found.cells) if found is not None else None
+    if row is None or row.stage != asked.stage().stage:
+        raise NotHere("there is no such entry of hours on this stage")
+    hours: HoursWorked = row
+    return hours
+
+
+def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
+    row, stage = _row(asked, connection), asked.stage()
+    asked.hold_rights("enter hours", crews_of(asked.view, stage.stage))
+    return {
+        "title": f"Correct hours: {stage_title(asked.view, stage)}",
+        "back": f"/enter/hours?{urlencode({'stage': stage.stage, 'day': str(row.day)})}",
+        "about": f"{row.person} on {long_day_words(row.day)}.",
+        "causes": CAUSES,
+    }
+
+
+def _blank(asked: Asked, connection: Connection) -> Values:
+    row = _row(asked, connection)
+    return fields({"hours": f"{row.hours:g}", "cause": row.cause, "note": row.note})
+
+
+def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
+    values = {name: sent.get(name, "").strip() for name in _COLUMNS}
+    checks = {name: fault_of(_TABLE, name, text) for name, text in values.items()}
+    if faults := {name: bad for name, bad in checks.items() if bad}:
+        raise BadValues(faults)
+    was = _row(asked, connection)
+    fresh = replace(was, hours=float(values["hours"]), cause=values["cause"], note=values["note"])
+    others = list(hours_of_day(connection, was.day))
+    others.remove(was)
+    against = Against(others, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    questions = tuple(question_words(one) for one in odd_hours([fresh], against))
+    if questions and not sure(sent):
+        raise Odd(questions)
+    by, at, seen = asked.actor.name, asked.now, version_read(sent)
+    edit_row(connection, _TABLE, _number(asked), values, by, at, expected_version=seen)
+    answers = [
+        NewRecord("answer", {"asked": words}, str(was.day), was.stage) for words in questions
+    ]
+    add_records(connection, answers, by, at)
+    return "Kept; the history has both."
+
+
+FORM = Form("/enter/correction", "enter hours", "correction.html", _facts, _blank, _keep)
