@@ -24,9 +24,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
-_TESTS = Path(__file__).parents[1]
-sys.path.insert(0, str(_TESTS.parent))
-sys.path.insert(0, str(_TESTS))
+sys.path.insert(0, str(Path(__file__).parents[2]))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from grown_demo import grown
 from simulated_people import PASSWORD, Browser, Person, wait_until
@@ -95,7 +94,7 @@ def filled(source: str, own: OwnTables, people: int) -> list[tuple[str, str]]:
 def board(source: str):
     """A shared board's process and address."""
     words = [sys.executable, "-m", "crewplan.cli", "board", source, "--share", "--port", "0"]
-    path = os.pathsep.join([str(_TESTS.parent), os.environ.get("PYTHONPATH", "")])
+    path = os.pathsep.join([str(Path(__file__).parents[2]), os.environ.get("PYTHONPATH", "")])
     process = subprocess.Popen(
         [*words, "--now", CLOCK],
         stdout=subprocess.PIPE,
