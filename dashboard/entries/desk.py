@@ -68,6 +68,8 @@ def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) ->
     crews_own = [one for one in view.verdicts if one.stage in mine]
     others = [one for one in view.verdicts if one.stage not in mine]
     held: Sequence[DayVerdict] = held_to_readings(crews_own, readings, limits_of(view), at, crew)
+    if list(held) == crews_own:
+        return view  # the same object: what was made of it need not be made again
     return replace(view, verdicts=(*held, *others))
 
 

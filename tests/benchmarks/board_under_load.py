@@ -17,12 +17,13 @@ import tempfile
 import threading
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 sys.path.insert(0, str(Path(__file__).parents[1]))
@@ -52,10 +53,10 @@ class Seen:
     """By kind of page or entry."""
     errors: list[str] = field(default_factory=list)
     lost: list[str] = field(default_factory=list)
-    looks: int = 0
     board_cpu_s: float = 0.0
     people_cpu_s: float = 0.0
     conflicts: int = 0
+    moved: int = 0
     _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def took(self, kind: str, seconds: float) -> None:
@@ -90,18 +91,30 @@ def filled(source: str, own: OwnTables, people: int) -> list[tuple[str, str]]:
     return [(name, role) for name, role, _ in named]
 
 
-@contextmanager
-def board(source: str):
-    """A shared board's process and address."""
-    words = [sys.executable, "-m", "crewplan.cli", "board", source, "--share", "--port", "0"]
+def _command(*words: str, **how: Any) -> subprocess.Popen[str]:
     path = os.pathsep.join([str(Path(__file__).parents[2]), os.environ.get("PYTHONPATH", "")])
-    process = subprocess.Popen(
-        [*words, "--now", CLOCK],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
+    return subprocess.Popen(
+        [sys.executable, "-m", "crewplan.cli", *words, "--now", CLOCK],
         text=True,
         env={**os.environ, "PYTHONPATH": path},
+        stderr=subprocess.DEVNULL,
+        stdout=subprocess.PIPE,
+        **how,
     )
+
+
+def publish(source: str) -> None:
+    """Make the week a published one, as it is where people work by it."""
+    process = _command("plan", source, "--publish")
+    process.communicate()
+    if process.returncode > 1:
+        raise SystemExit("no plan could be published")
+
+
+@contextmanager
+def board(source: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """A shared board's process and address."""
+    process = _command("board", source, "--share", "--port", "0")
     try:
         for line in process.stdout:
             if line.startswith("http://"):
@@ -136,6 +149,7 @@ def _live(person: Person, begin: float, until: float, seen: Seen) -> None:
 def run(source: str, own: OwnTables, people: int, seconds: float) -> Seen:
     """Fill, start, log everybody in, let them work, and count."""
     names, seen = filled(source, own, people), Seen()
+    publish(source)
     with board(source) as (process, address):
         folk = [Person(name, role, Browser(address), random.Random(name)) for name, role in names]
         for person in folk:
@@ -157,6 +171,7 @@ def run(source: str, own: OwnTables, people: int, seconds: float) -> Seen:
         seen.board_cpu_s = cpu_s(process.pid) - before
         seen.people_cpu_s = time.process_time() - mine
     seen.conflicts = sum(person.conflicts for person in folk)
+    seen.moved = sum(person.moved for person in folk)
     seen.lost = lost(open_store(place_of(source)), folk)
     return seen
 
@@ -201,7 +216,8 @@ def table(seen: Seen, people: int, seconds: float) -> str:
     )
     lines.append(
         f"\n{people} people, {seconds:.0f} s, {every / seconds:.1f} a second; errors "
-        f"{len(seen.errors)}, conflicts shown {seen.conflicts}, lost or twice {len(seen.lost)}; "
+        f"{len(seen.errors)}, conflicts shown {seen.conflicts}, stages moved away meanwhile "
+        f"{seen.moved}, lost or twice {len(seen.lost)}; "
         f"processor: board {seen.board_cpu_s / seconds:.2f}, people "
         f"{seen.people_cpu_s / seconds:.2f} of a core"
     )

@@ -75,9 +75,9 @@ class Browser:
 
     def page(self, path: str) -> str:
         """A page of the board, whole; its plain HTML."""
-        document = self._good(self.ask("GET", path), path)
-        self._good(self.ask("GET", "/_dash-layout"), "layout")
-        self._good(self.ask("GET", "/_dash-dependencies"), "dependencies")
+        document = self.good(self.ask("GET", path), path)
+        self.good(self.ask("GET", "/_dash-layout"), "layout")
+        self.good(self.ask("GET", "/_dash-dependencies"), "dependencies")
         address, _, query = path.partition("?")
         inputs = [("pathname", address), ("search", f"?{query}" if query else "")]
         body = {
@@ -96,15 +96,16 @@ class Browser:
             Content_Type="application/json",
             X_CSRFToken=token,
         )
-        self._good(sent, f"callback of {path}")
+        self.good(sent, f"callback of {path}")
         return document
 
     def document(self, path: str) -> str:
         """A page without script."""
-        return self._good(self.ask("GET", path), path)
+        return self.good(self.ask("GET", path), path)
 
     @staticmethod
-    def _good(answer: Answer, what: str) -> str:
+    def good(answer: Answer, what: str) -> str:
+        """The text of a page that is there."""
         if answer.status != 200:
             raise Unforeseen(f"{what}: {answer.status} {answer.text[:200]}")
         return answer.text
@@ -164,6 +165,7 @@ class Person:
     kept: Counter[str] = field(default_factory=Counter)
     """Acknowledged: readings, ticks, states, hours, share done."""
     conflicts: int = 0
+    moved: int = 0
     _number: int = 0
 
     def log_in(self) -> None:
@@ -184,8 +186,18 @@ class Person:
 
     def enter(self, path: str, mark: str, filled: Mapping[str, str], box: str = "") -> str:
         """Read a form, fill it in and send it; conflicts and questions are answered."""
-        form = form_of(self.browser.document(path))
-        fields = [(name, filled.get(name, value)) for name, value in form.fields]
+        shown = self.browser.ask("GET", path)
+        if shown.status in (403, 404):  # since the list was read, the stage went to another crew
+            self.moved += 1
+            return f"{mark} (moved away)"
+        form = form_of(Browser.good(shown, path))
+        state = dict(form.fields).get("state", "")
+        days = {"asked": "asked_on", "granted": "granted_on"}
+        filled = {days.get(state, ""): "2026-04-20", **filled}
+        fields = [
+            (name, value if value and name in days.values() else filled.get(name, value))
+            for name, value in form.fields
+        ]
         boxes = [value for name, value in form.boxes if name == box]
         ticked = 0
         if box and boxes:
