@@ -34,7 +34,9 @@ def _standing(connection: Connection, tables: Collection[str], **where: Any) -> 
     )
     for column, words in where.items():
         wanted = wanted.where(TABLE_ROWS.c[column].in_(words))
-    return [stored(row) for row in connection.execute(wanted.order_by(TABLE_ROWS.c.position))]
+    # put in order here: asked for in order, SQLite reads the whole table for it
+    found = sorted(connection.execute(wanted), key=lambda row: row.position)
+    return [stored(row) for row in found]
 
 
 def _typed(rows: Sequence[StoredRow], tables: Collection[str]) -> dict[str, tuple[Any, ...]]:

@@ -67,6 +67,7 @@ TABLE_ROWS = Table(
     Index("table_rows_by_stage", "stage", "table_name", "last_version"),
     Index("table_rows_by_job", "job", "table_name", "last_version"),
     Index("table_rows_by_day", "table_name", "last_version", "day"),
+    Index("table_rows_by_key", "row_key", "table_name", "last_version"),
     Index("table_rows_by_version", "first_version"),
     Index("table_rows_by_replaced", "replaces"),
 )

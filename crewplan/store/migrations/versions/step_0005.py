@@ -88,6 +88,7 @@ def upgrade() -> None:
     op.create_index("versions_by_kind", "versions", ["kind", "number"])
     op.create_index("whole_tables_by_life", "whole_tables", ["last_version", "table_name"])
     op.create_index("table_rows_by_day", "table_rows", ["table_name", "last_version", "day"])
+    op.create_index("table_rows_by_key", "table_rows", ["row_key", "table_name", "last_version"])
     _index(
         {
             "table_rows_by_stage": ["stage", "table_name", "last_version"],
@@ -104,6 +105,7 @@ def downgrade() -> None:
             "table_rows_by_job": ["job", "table_name"],
         }
     )
+    op.drop_index("table_rows_by_key", "table_rows")
     op.drop_index("table_rows_by_day", "table_rows")
     op.drop_index("whole_tables_by_life", "whole_tables")
     op.drop_index("versions_by_kind", "versions")
