@@ -5,7 +5,8 @@ an open one comes after; hours are left out too, since no plan counts them (`hou
 their sums). What is made from these tables is the same as from all of them, which tests hold.
 """
 
-from collections.abc import Collection, Iterator
+import json
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -19,7 +20,7 @@ from crewplan.model.tables import TABLES
 from crewplan.store import weather_blob
 from crewplan.store.cells import row_of
 from crewplan.store.finished import is_settled
-from crewplan.store.rows import StoredRow, chunks, stored
+from crewplan.store.rows import chunks
 from crewplan.store.schema import JOB_STATES, TABLE_ROWS
 from crewplan.store.versions import last_import_by, version_at
 from crewplan.store.whole import SETTINGS, settings_of, whole_at
@@ -55,8 +56,9 @@ def open_jobs(today: date) -> Select[Any]:
 
 
 def standing(tables: Collection[str], **words: Collection[str]) -> Select[Any]:
-    """Rows that stand now of some tables; `words` by column: stage or job."""
-    wanted = select(TABLE_ROWS).where(
+    """Rows that stand now of some tables, in no order; `words` by column: stage or job."""
+    columns = (TABLE_ROWS.c[name] for name in ("table_name", "position", "job", "cells"))
+    wanted = select(*columns).where(
         TABLE_ROWS.c.table_name.in_(tables), TABLE_ROWS.c.last_version.is_(None)
     )
     for column, among in words.items():
@@ -68,11 +70,17 @@ def standing_rows(connection: Connection, table: str, **words: Collection[str]) 
     """Rows of a table that stand now, of the stages or jobs named, in the table's order."""
     ((column, among),) = words.items()
     found = [
-        stored(row)
+        row
         for some in chunks(among)
         for row in connection.execute(standing((table,), **{column: some}))
     ]
-    return [row_of(table, row.cells) for row in sorted(found, key=lambda row: row.position)]
+    return _typed(table, found)
+
+
+def _typed(table: str, rows: Iterable[Any]) -> list[Any]:
+    """Rows of the model, in the table's order."""
+    in_order = sorted(rows, key=lambda row: row.position)
+    return [row_of(table, json.loads(row.cells)) for row in in_order]
 
 
 def finished_stages(today: date) -> Select[Any]:
@@ -102,23 +110,19 @@ class _Reading:
 
     def __init__(self, connection: Connection) -> None:
         self.connection = connection
-        self.rows: dict[str, list[StoredRow]] = {}
+        self.rows: dict[str, list[Any]] = {}
         self.stages: set[str] = set()
 
-    def take(self, wanted: Select[Any]) -> list[StoredRow]:
-        fresh = [stored(row) for row in self.connection.execute(wanted)]
+    def take(self, wanted: Select[Any]) -> list[Any]:
+        """Read rows; those of the table `stages` among them, typed."""
+        fresh = self.connection.execute(wanted).all()
         for row in fresh:
-            self.rows.setdefault(row.table, []).append(row)
-        return fresh
+            self.rows.setdefault(row.table_name, []).append(row)
+        return _typed("stages", (row for row in fresh if row.table_name == "stages"))
 
     def jobs(self, jobs: Collection[str]) -> set[str]:
         """Read jobs; the jobs of stages that theirs come after."""
-        stages = [
-            row_of(row.table, row.cells)
-            for some in chunks(jobs)
-            for row in self.take(standing(BY_JOB, job=some))
-            if row.table == "stages"
-        ]
+        stages = [stage for some in chunks(jobs) for stage in self.take(standing(BY_JOB, job=some))]
         self.stages |= {stage.stage for stage in stages}
         before = {name for stage in stages for name in stage.after} - self.stages
         return self.jobs_of(before)
@@ -128,8 +132,7 @@ class _Reading:
         return {row.job for one in wanted for row in self.connection.execute(one)}
 
     def typed(self, table: str) -> tuple[Any, ...]:
-        rows = sorted(self.rows.get(table, ()), key=lambda row: row.position)
-        return tuple(row_of(table, row.cells) for row in rows)
+        return tuple(_typed(table, self.rows.get(table, ())))
 
 
 def _days_to_come(connection: Connection, today: date) -> Iterator[str]:

@@ -154,8 +154,8 @@ WORK_RULES = Table(
 HOURS_SUMS = Table(
     "hours_sums",
     METADATA,
-    Column("stage", Text, primary_key=True),
-    Column("person", Text, primary_key=True),
+    Column("kind", String(10), primary_key=True),  # stage, person
+    Column("name", Text, primary_key=True),
     Column("cause", String(40), primary_key=True),
     Column("micro_h", BigInteger, nullable=False),  # millionths of an hour
 )

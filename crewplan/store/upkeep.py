@@ -12,17 +12,17 @@ from typing import NamedTuple
 
 from sqlalchemy import Connection, text
 
+from crewplan.model.hours_so_far import micro_of
 from crewplan.store.cells import Cells, columns_of
 
 RULES = ("modules", "racking", "authorities", "steps", "rates", "factors")
 """Tables that decide, beside a job's own rows, when its stages are done."""
 _OF_JOBS = frozenset({"jobs", "planes", "stages", "progress"})
 _TOUCHED = "crewplan_touched"
-_MICRO = 1_000_000
 
 _ADD_HOURS = text(
-    "INSERT INTO hours_sums (stage, person, cause, micro_h) "
-    "VALUES (:stage, :person, :cause, :micro_h) ON CONFLICT (stage, person, cause) "
+    "INSERT INTO hours_sums (kind, name, cause, micro_h) "
+    "VALUES (:kind, :name, :cause, :micro_h) ON CONFLICT (kind, name, cause) "
     "DO UPDATE SET micro_h = hours_sums.micro_h + excluded.micro_h"
 )
 
@@ -56,11 +56,12 @@ def _hours(connection: Connection, rows: Iterable[Moved], sign: int) -> None:
     person, hours, cause = (columns.index(name) for name in ("person", "hours", "cause"))
     sums: Counter[tuple[str, str, str]] = Counter()
     for row in rows:
-        key = (row.stage, row.cells[person], row.cells[cause])
-        sums[key] += sign * round(float(row.cells[hours]) * _MICRO)
+        micro_h = sign * micro_of(float(row.cells[hours]))
+        sums["stage", row.stage, row.cells[cause]] += micro_h
+        sums["person", row.cells[person], row.cells[cause]] += micro_h
     values = [
-        {"stage": stage, "person": who, "cause": why, "micro_h": micro_h}
-        for (stage, who, why), micro_h in sorted(sums.items())
+        {"kind": kind, "name": name, "cause": why, "micro_h": micro_h}
+        for (kind, name, why), micro_h in sorted(sums.items())
     ]
     if values:
         connection.execute(_ADD_HOURS, values)

@@ -49,12 +49,13 @@ def _fill() -> None:
     """
     op.execute(f"UPDATE table_rows SET day = {_cell(0)} WHERE table_name IN {_DATED}")
     whole = f"CAST(ROUND(CAST({_cell(3)} AS NUMERIC) * 1000000) AS BIGINT)"
-    op.execute(
-        "INSERT INTO hours_sums (stage, person, cause, micro_h) "
-        f"SELECT stage, {_cell(2)}, {_cell(5)}, SUM({whole}) FROM table_rows "
-        "WHERE table_name = 'hours_worked' AND last_version IS NULL "
-        f"GROUP BY stage, {_cell(2)}, {_cell(5)}"
-    )
+    for kind, name in (("stage", "stage"), ("person", _cell(2))):
+        op.execute(
+            "INSERT INTO hours_sums (kind, name, cause, micro_h) "
+            f"SELECT '{kind}', {name}, {_cell(5)}, SUM({whole}) FROM table_rows "
+            "WHERE table_name = 'hours_worked' AND last_version IS NULL "
+            f"GROUP BY {name}, {_cell(5)}"
+        )
     op.execute(
         "INSERT INTO job_states (job) SELECT DISTINCT job FROM table_rows "
         "WHERE table_name = 'jobs' AND last_version IS NULL"
@@ -71,8 +72,8 @@ def upgrade() -> None:
     op.create_index("job_states_by_end", "job_states", ["finished_on"])
     op.create_table(
         "hours_sums",
-        sa.Column("stage", sa.Text, primary_key=True),
-        sa.Column("person", sa.Text, primary_key=True),
+        sa.Column("kind", sa.String(10), primary_key=True),
+        sa.Column("name", sa.Text, primary_key=True),
         sa.Column("cause", sa.String(40), primary_key=True),
         sa.Column("micro_h", sa.BigInteger, nullable=False),
     )
