@@ -121,11 +121,10 @@ def board(source: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
                 break
         else:
             raise SystemExit("the board did not start")
-        threading.Thread(target=process.stdout.read, daemon=True).start()
         yield process, line.strip()
     finally:
         process.kill()
-        process.wait()
+        process.communicate()
 
 
 def cpu_s(pid: int) -> float:
@@ -170,6 +169,8 @@ def run(source: str, own: OwnTables, people: int, seconds: float) -> Seen:
             thread.join()
         seen.board_cpu_s = cpu_s(process.pid) - before
         seen.people_cpu_s = time.process_time() - mine
+        for person in folk:
+            person.browser.close()
     seen.conflicts = sum(person.conflicts for person in folk)
     seen.moved = sum(person.moved for person in folk)
     seen.lost = lost(open_store(place_of(source)), folk)

@@ -42,6 +42,10 @@ class Browser:
         self.cookies: dict[str, str] = {}
         self._connection = HTTPConnection(self.host, timeout=60)
 
+    def close(self) -> None:
+        """Hang up."""
+        self._connection.close()
+
     def ask(self, method: str, path: str, body: str = "", **headers: str) -> Answer:
         """Send a request over the connection that is open, or over a new one."""
         sent = {"Cookie": "; ".join(f"{name}={value}" for name, value in self.cookies.items())}
