@@ -138,7 +138,7 @@ def _serve(
         now = instant_of(by_hand) if by_hand else None
         looks = looks_from(first, folder, now, engine.value, seconds)
         # it listens from here on: whoever reads the address can open it at once
-        app = create_app(looks, sharing, folder)
+        app = create_app(looks, sharing=sharing, source=folder)
         server = make_server(app, host, free_port(port, host), proxy)
     except PortTaken as error:
         raise OutsideFault(str(error)) from None

@@ -14,10 +14,13 @@ import typer
 from crewplan import (
     account_commands,
     board_command,
+    diff_command,
     hours_command,
+    rates_command,
     ready_command,
     sheet_command,
     store_commands,
+    whatif_command,
 )
 from crewplan.command_parts import (
     EXIT_INPUT,
@@ -263,10 +266,13 @@ def tables(shape: Shape = Format.table) -> None:
 
 account_commands.register(app)
 board_command.register(app)
+diff_command.register(app)
 hours_command.register(app)
+rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
+whatif_command.register(app)
 
 
 def _fail(sentence: str, code: int) -> NoReturn:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from crewplan.model.characters import visible
+
 if TYPE_CHECKING:
     from crewplan.model.branch import Branch
     from crewplan.running.clock import Clock
@@ -134,6 +136,8 @@ def say(text: str) -> None:
     """
     if sys.stdout is None:
         return
+    if sys.stdout.isatty():  # a file gets each letter as it is; a terminal would obey some
+        text = visible(text)
     try:
         sys.stdout.write(text if text.endswith("\n") else text + "\n")
         sys.stdout.flush()
@@ -148,7 +152,7 @@ def say(text: str) -> None:
 def complain(line: str) -> None:
     """A line on stderr, if anybody listens there."""
     with suppress(AttributeError, OSError):
-        sys.stderr.write(line + "\n")
+        sys.stderr.write(visible(line) + "\n")
         sys.stderr.flush()
 
 

@@ -14,6 +14,7 @@ from crewplan.command_parts import (
     day_of,
     mark_clock,
     print_json,
+    progress,
     read,
     say,
     warn,
@@ -43,10 +44,19 @@ def register(app: typer.Typer) -> None:
         last: Annotated[
             str | None, typer.Option("--to", metavar="DAY", help="Last day [the record's].")
         ] = None,
+        calibration: Annotated[
+            bool,
+            typer.Option("--calibration", help="How often hours stayed under P50, P80 and P90."),
+        ] = False,
         now: Now = None,
         shape: Shape = Format.table,
     ) -> None:
         """Say where the hours went: worked, lost, earned, and what each job made."""
+        if calibration:
+            if first or last or by is not ByChoice.job:
+                raise UsageFault("--calibration takes the whole record, without --by, --from, --to")
+            _calibration(folder, now, shape)
+            return
         from crewplan.model.ledger import Span
         from crewplan.publishing.hours_text import question_sentences, unpriced_sentence
         from crewplan.running.hours_record import hours_record
@@ -79,3 +89,27 @@ def register(app: typer.Typer) -> None:
             settings = branch.settings
             say(hours_text(record, settings.name, settings.currency, clock.mark))
         mark_clock(clock, shape)
+
+
+def _calibration(folder: str, now: str | None, shape: Format) -> None:
+    from crewplan.publishing.calibration_text import (
+        HELD_COLUMNS,
+        calibration_json,
+        calibration_text,
+        held_cells,
+    )
+    from crewplan.running.learning import calibration
+
+    branch, clock = read(folder, now)
+    warn(branch.warnings)
+    with progress("Forecasting again what is finished ..."):
+        found = calibration(branch, clock)
+    if shape is Format.json:
+        print_json(calibration_json(found, clock.kind))
+    elif shape is Format.csv:
+        from crewplan.publishing.csv_text import csv_text
+
+        say(csv_text(HELD_COLUMNS, held_cells(found)))
+    else:
+        say(calibration_text(found, branch.settings.name, clock.mark))
+    mark_clock(clock, shape)

@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 import waitress
 from dash import ClientsideFunction, Dash, Input, Output, dcc, html
 from flask import Flask, Response, g, jsonify, request
+from markupsafe import Markup
 from waitress.server import BaseWSGIServer
 
 from crewplan.model.account import Actor
@@ -20,6 +21,9 @@ from crewplan.running.os_user import os_user
 from crewplan.store.keys import board_key
 from crewplan.store.links import Link
 from dashboard.asking import asking
+from dashboard.bringing.addresses import add_addresses
+from dashboard.bringing.desk import BringDesk
+from dashboard.bringing.shown import ADDRESS
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
@@ -34,7 +38,8 @@ from dashboard.guard.sharing import Sharing
 from dashboard.pages.parts import Child
 from dashboard.plain_html import to_html
 from dashboard.quiet import quiet
-from dashboard.routes import chosen_crew, one_day, page, page_need, pages_of, question
+from dashboard.routes import chosen_crew, framed, one_day, page, page_need, pages_of, question
+from dashboard.text.tomorrow_words import time_words
 
 _THREADS = 6
 _CONNECTIONS = 2000
@@ -98,6 +103,7 @@ def create_app(
     app.desk = desk_of(lambda: app.view, source)
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
     _plain_routes(app)
+    _bringing(app, source)
     _callbacks(app)
     put_up_forms(app, app.desk)
     if sharing is not None:
@@ -154,6 +160,19 @@ def _plain_routes(app: _Board) -> None:
         return _small_page(app.view, shown)
 
 
+def _bringing(app: _Board, source: str | None) -> None:
+    def document(content: Markup) -> str:
+        look, actor = app.looks.now(), asking()
+        view = seen_by(look.view, actor)
+        shown = framed(view, actor, ADDRESS, content, _signed_in(), app.desk.store, look.news)
+        return small_document(_title(view, ADDRESS), shown)
+
+    def said(at: datetime) -> str:
+        return time_words(at.astimezone(zone(app.view.branch.settings)))
+
+    add_addresses(app, BringDesk(source), document, said)
+
+
 def _link_page(app: _Board, link: Link) -> Response:
     view = seen_by(app.view, link.actor)
     return _small_page(view, one_day(view, link.crew, _now(), app.desk.store))
@@ -192,7 +211,7 @@ def make_server(
         connection_limit=_CONNECTIONS,
         asyncore_use_poll=True,
         ident=None,
-        max_request_body_size=largest_body(app),
+        max_request_body_size=2 * largest_body(app),  # a little too much gets our own sentence
         clear_untrusted_proxy_headers=True,
         **trust,
     )

@@ -5,17 +5,20 @@ from datetime import datetime
 from urllib.parse import parse_qs
 
 from dash import html
+from markupsafe import Markup
 
 from crewplan.model.account import Act, Actor
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
+from dashboard.bringing.shown import ADDRESS, QUESTION
 from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.once import once, times_passed
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
+from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.verdict_words import NO_CONNECTION
@@ -24,8 +27,12 @@ _PAGES: Mapping[str, tuple[str, str, Act]] = {
     "/": ("This week", week.QUESTION, "see the week"),
     "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
     "/hours": ("The hours", hours.QUESTION, "see the hours"),
+    ADDRESS: ("New tables", QUESTION, "import tables"),
 }
 """By path: the short name that leads there, the question that the page answers, what it takes."""
+
+_LOADED_WHOLE = {"data-whole": ""}
+"""A page that is a document of its own: the script of the others does not open it."""
 
 
 def page_need(path: str) -> Need:
@@ -79,13 +86,28 @@ def page(
     ]
 
 
+def framed(
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    content: Markup,
+    signed_in: Sequence[Child] = (),
+    store: Store | None = None,
+    news: Sequence[str] = (),
+) -> Markup:
+    """Head and foot around a page that is HTML already."""
+    around = (_head(view, actor, path, signed_in, store, news), _foot(view, store))
+    head, foot = (Markup(to_html(part)) for part in around)
+    return head + Markup('<main id="page">') + content + Markup("</main>") + foot
+
+
 def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
     """One crew's day alone, with no way to anywhere else: what a link opens."""
     held = held_view(store, view, crew, now)
     sheet = tomorrow.crew_sheet(held, crew, now)
     return [
         html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(html.Div([html.H1(tomorrow.QUESTION), *sheet]), id="page"),
+        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
         _foot(view, store),
     ]
 
@@ -129,11 +151,11 @@ def _head(
     links: list[Child] = [
         html.Span(words, **{"aria-current": "page"})
         if address == _known(path or "/")
-        else html.A(words, href=address)
+        else html.A(words, href=address, **_LOADED_WHOLE if address == ADDRESS else {})
         for address, words in pages_of(actor)
     ]
     if store is not None:
-        links.append(html.A("Write down", href="/enter", **{"data-whole": "document"}))
+        links.append(html.A("Write down", href="/enter", **_LOADED_WHOLE))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
         [

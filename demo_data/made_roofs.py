@@ -20,6 +20,10 @@ PLANE_COLUMNS = (
     "array_left_mm",
     "array_up_mm",
     "first_rafter_mm",
+    "row_orientations",
+    "row_left_mm",
+    "uplift_pa",
+    "rafter_gravity",
 )
 ROWS = (
     ("7;7",),
@@ -40,6 +44,8 @@ RACKING = "yard_rail"
 GAP_MM, OVERHANG_MM, CANTILEVER_MM = 6.0, 40.0, 406
 SETBACK_MM = {AUTHORITIES[0]: (457, 914), AUTHORITIES[1]: (300, 600), AUTHORITIES[2]: (457, 914)}
 """Ridge and edge, by authority."""
+UPLIFT_PA = {"J01": 2900}
+"""By job, else 1200: of the first one the letter has to say more."""
 
 
 def rafters(rng: np.random.Generator, spacing: int, length: float, even: bool) -> tuple[int, int]:
@@ -91,6 +97,8 @@ def roof(rng: np.random.Generator, job: str, story: Row, authority: str) -> list
                 "array_left_mm": edge + spare // 2,
                 "array_up_mm": 300,
                 "first_rafter_mm": (edge + spare // 2 + to_rafter) % spacing,
+                "uplift_pa": UPLIFT_PA.get(job, 1200),
+                "rafter_gravity": 0.42,
             }
         rows.append(row)
     return rows

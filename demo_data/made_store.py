@@ -12,6 +12,15 @@ RACKING_COLUMNS = (
     "rail_mm",
     "tolerance_mm",
     "source",
+    "staggered",
+    "break_every_mm",
+    "least_piece_mm",
+    "lag_diameter_mm",
+    "lag_thread_mm",
+    "attachment_torque_nm",
+    "rail_torque_nm",
+    "clamp_torque_nm",
+    "bonding_torque_nm",
 )
 STEP_COLUMNS = ("step", "kind", "exposure", "driver", "after", "min_people")
 RATE_COLUMNS = ("step", "driver", "hours_per_unit", "spread", "source")
@@ -32,7 +41,27 @@ ARRIVAL_COLUMNS = ("item", "quantity", "expected_on", "supplier")
 EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day")
 
 MODULES = (("M400", 1134, 1722, 21.5, 400), ("M430", 1134, 1762, 22.0, 430))
-RACKING = (("yard_rail", 6, 40, 1220, 406, 4270, 60, "invented"),)
+RACKING = (
+    (
+        "yard_rail",
+        6,
+        40,
+        1220,
+        406,
+        4270,
+        60,
+        "invented",
+        "no",
+        12200,
+        300,
+        7.9,
+        64,
+        18,
+        16,
+        12,
+        10,
+    ),
+)
 
 STEPS = (("hand_over", "commissioning", "ground", "visit", "production_check", 1),)
 """The branch's own step, besides the package's."""
@@ -48,7 +77,11 @@ ITEMS = (
     ("M400", "module", 1, 118.0, 420),
     ("M430", "module", 1, 134.0, 0),
     ("roof foot", "attachment", 20, 96.0, 62),
+    ("tile hook", "tile hook", 20, 168.0, 30),
+    ("slate hook", "slate hook", 20, 190.0, 4),
+    ("seam clamp", "seam clamp", 20, 128.0, 60),
     ("flashing plate", "flashing", 20, 74.0, 60),
+    ("tile flashing", "tile flashing", 20, 122.0, 30),
     ("lag bolt", "lag", 50, 41.0, 30),
     ("yard rail 4270", "rail", 1, 38.0, 360),
     ("rail splice", "splice", 10, 42.0, 40),

@@ -1,25 +1,39 @@
 """What is wrong with a folder: one sentence for each fault, all of them in one error."""
 
+from collections import Counter
 from dataclasses import dataclass, field
+
+from crewplan.intake.file_limits import (
+    FAULTS_TOLD,
+    NAME_CHARACTERS,
+    SENTENCE_CHARACTERS,
+    WARNINGS_TOLD,
+)
+from crewplan.model.characters import one_line
 
 _LONGEST_VALUE = 60
 
 
 def quoted(value: str) -> str:
     """A cell's value for a sentence: on one line, in quotation marks, cut where it is huge."""
-    flat = " ".join(value.split())
-    return f'"{flat if len(flat) <= _LONGEST_VALUE else flat[:_LONGEST_VALUE] + "…"}"'
+    return f'"{one_line(value, _LONGEST_VALUE)}"'
 
 
 def place(file: str, row: int | None = None, column: str = "") -> str:
     """Where something stands: `stages.csv, row 7, column kind`."""
     toml = file.endswith(".toml")
-    parts = [file]
+    parts = [one_line(file, NAME_CHARACTERS)]
+    column = one_line(column, NAME_CHARACTERS)
     if row is not None:
         parts.append(f"{'line' if toml else 'row'} {row}")
     if column:
         parts.append(column if toml else f"column {column}")
     return ", ".join(parts)
+
+
+def _clear(sentence: str) -> str:
+    """A sentence that any terminal and page can show, whatever stood in the files."""
+    return one_line(sentence, SENTENCE_CHARACTERS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +57,9 @@ class Fault:
         """The fault in plain words, on one line."""
         where = place(self.file, self.row, self.column)
         if not self.problem:
-            return f"{where}: {quoted(self.value)} is not {self.expected}."
+            return _clear(f"{where}: {quoted(self.value)} is not {self.expected}.")
         wish = f"; expected {self.expected}" if self.expected else ""
-        return f"{where}: {self.problem}{wish}."
+        return _clear(f"{where}: {self.problem}{wish}.")
 
 
 class InputFaults(Exception):
@@ -69,6 +83,10 @@ class Report:
     warnings: list[str] = field(default_factory=list)
     settled: set[tuple[str, int | None, str]] = field(default_factory=set)
     """File, row and column of cells of which all is said."""
+    counts: Counter[str] = field(default_factory=Counter)
+    """Faults by file, those that are not told too."""
+    unwarned: int = 0
+    """Warnings that are only counted."""
 
     def fault(
         self,
@@ -82,11 +100,17 @@ class Report:
         """Note a fault."""
         if (file, row, column) in self.settled:
             return
-        self.faults.append(Fault(file, row, column, value, expected, problem))
+        self.counts[file] += 1
+        if self.counts[file] <= FAULTS_TOLD:
+            self.faults.append(Fault(file, row, column, value, expected, problem))
 
     def warn(self, sentence: str) -> None:
         """Note something that a person should know, though the folder can be used."""
-        self.warnings.append(sentence)
+        if len(self.warnings) < WARNINGS_TOLD:
+            self.warnings.append(_clear(sentence))
+            return
+        self.unwarned += 1
+        self.warnings[WARNINGS_TOLD:] = [f"{self.unwarned:,} further warnings are not told."]
 
     def raise_if_faulty(self) -> None:
         """Raise all faults at once, by file in the order read, then by row.
@@ -96,6 +120,11 @@ class Report:
         """
         if not self.faults:
             return
-        order = {name: at for at, name in enumerate(dict.fromkeys(f.file for f in self.faults))}
-        found = sorted(set(self.faults), key=lambda f: (order[f.file], f.row or 0, f.column))
+        found: list[Fault] = []
+        for file in dict.fromkeys(fault.file for fault in self.faults):
+            own = {fault for fault in self.faults if fault.file == file}
+            found += sorted(own, key=lambda fault: (fault.row or 0, fault.column))
+            if self.counts[file] > FAULTS_TOLD:
+                untold = f"{self.counts[file] - FAULTS_TOLD:,} further faults are not told"
+                found.append(Fault(file, None, "", "", "", untold))
         raise InputFaults(tuple(found), tuple(self.warnings))

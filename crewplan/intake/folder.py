@@ -1,5 +1,6 @@
 """A whole branch folder: every table read, every fault told at once, or a Branch."""
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,7 +15,7 @@ from crewplan.intake.demo_mark import check_demo
 from crewplan.intake.faults import Report
 from crewplan.intake.gaps import close_gaps
 from crewplan.intake.package_rows import PACKAGE_TABLES, merged, package_rows
-from crewplan.intake.settings_file import read_settings
+from crewplan.intake.settings_file import FILE, read_settings
 from crewplan.intake.sources import Source, find_sources, locate, read_source, tell_flaws
 from crewplan.intake.typed_rows import ParsedTable, as_parsed, typed_rows
 from crewplan.intake.weather_places import Coordinates
@@ -66,6 +67,8 @@ class OwnTables:
     rows: Mapping[str, tuple[Any, ...]]
     weather: Mapping[str, WeatherTable]
     warnings: tuple[str, ...] = ()
+    brought: frozenset[str] = frozenset()
+    """Tables (settings: `branch.toml`) that were read, where others stood already."""
 
     @property
     def present(self) -> frozenset[str]:
@@ -73,18 +76,25 @@ class OwnTables:
         return frozenset(self.rows) | frozenset(self.weather)
 
 
-def read_own_tables(path: Path, now: datetime | None = None) -> OwnTables:
+def read_own_tables(
+    path: Path, now: datetime | None = None, beside: OwnTables | None = None
+) -> OwnTables:
     """Read a folder of CSV tables, or a workbook with branch.toml beside it.
 
-    `now` is only used for warnings about records that lie after it.
+    `now` is only used for warnings about records that lie after it. `beside` has what stands
+    already: tables and settings that the folder does not bring are taken from there, and the
+    folder's are held to them.
 
     Raises:
         InputFaults: with every fault of every file; nothing is used then.
     """
     report = Report()
     folder, book = locate(Path(path), report)
-    settings = read_settings(folder, report)
-    sources = find_sources(folder, book, report)
+    settings = beside.settings if beside is not None else None
+    brings_settings = beside is None or os.path.lexists(folder / FILE)
+    if brings_settings:
+        settings = read_settings(folder, report)
+    sources = find_sources(folder, book, report, beside.present if beside else ())
     own: dict[str, ParsedTable] = {}
     for name, source in sources.items():
         tell_flaws(source, report)
@@ -92,18 +102,22 @@ def read_own_tables(path: Path, now: datetime | None = None) -> OwnTables:
         if parsed is not None:
             own[name] = parsed
     unreadable = frozenset(name for name in sources if name not in own)
-    tables = Tables(own, _package(), unreadable)
+    standing = {} if beside is None else {n: r for n, r in beside.rows.items() if n not in sources}
+    all_rows = own | {name: as_parsed(BY_NAME[name], rows) for name, rows in standing.items()}
+    tables = Tables(all_rows, _package(), unreadable)
     for check in CHECKS:
         check(tables, report)
     weather = _weather(sources, settings, report)
-    if settings is not None:
+    if settings is not None and brings_settings:
         check_demo(folder, sources, settings, report)
     if settings is not None and now is not None:
         check_clock(tables, weather, settings, now, report)
     report.raise_if_faulty()
     assert settings is not None  # a fault otherwise
-    rows = {name: parsed.build() for name, parsed in own.items()}
-    return OwnTables(settings, rows, weather, tuple(report.warnings))
+    rows = standing | {name: parsed.build() for name, parsed in own.items()}
+    weather = {**(beside.weather if beside else {}), **weather}
+    brought = frozenset(sources) | ({FILE} if brings_settings else set())
+    return OwnTables(settings, rows, weather, tuple(report.warnings), brought)
 
 
 def checked_again(own: OwnTables, now: datetime | None = None, *, thoroughly: bool) -> OwnTables:
@@ -125,7 +139,7 @@ def checked_again(own: OwnTables, now: datetime | None = None, *, thoroughly: bo
         check_clock(tables, own.weather, own.settings, now, report)
     report.raise_if_faulty()
     warnings = tuple(dict.fromkeys((*own.warnings, *report.warnings)))
-    return OwnTables(own.settings, own.rows, own.weather, warnings)
+    return OwnTables(own.settings, own.rows, own.weather, warnings, own.brought)
 
 
 def branch_of(own: OwnTables) -> Branch:

@@ -11,6 +11,7 @@ from typing import Any
 
 from crewplan.intake.faults import quoted
 from crewplan.intake.fields import Field, Kind
+from crewplan.model.characters import control_in
 
 _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][+-]?[0-9]{1,3})?")
 _THOUSANDS = re.compile(r"[+-]?[0-9]{1,3}([, '_\u00a0\u2009\u202f][0-9]{3})+(\.[0-9]+)?")
@@ -27,12 +28,14 @@ _FARTHEST_OFFSET = timedelta(hours=14)
 _YES_NO = {"yes": True, "no": False, "true": True, "false": False}
 
 
-_MARKED = re.compile(r"'+[=+\-@\t\r]")
-_RUNS = re.compile(r"'*[=+\-@\t\r]")
+_RUN = r"[=+\-@\t\r\n＝＋－＠]"
+"""Beginnings that a spreadsheet may take for a formula; the wide ones in East Asian settings."""
+_MARKED = re.compile(f"'+{_RUN}")
+_RUNS = re.compile(f"'*{_RUN}")
 
 
 def marked(text: str) -> str:
-    """A text that no spreadsheet takes for a formula: `'` in front of `=`, `+`, `-`, `@`.
+    """A text that no spreadsheet takes for a formula: `'` in front of `=`, `+`, `-`, `@` and such.
 
     `unmarked` gives the text back, whatever it was.
     """
@@ -149,6 +152,11 @@ def parts(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(piece for piece in map(str.strip, text.split(";")) if piece))
 
 
+def choices(text: str) -> tuple[str, ...]:
+    """Words of a fixed set between `;`; equal ones all count."""
+    return tuple(choice(piece) for piece in map(str.strip, text.split(";")) if piece)
+
+
 def whole_numbers(text: str) -> tuple[int, ...]:
     """Whole numbers between `;`; equal ones all count."""
     return tuple(whole_number(piece) for piece in map(str.strip, text.split(";")) if piece)
@@ -174,7 +182,7 @@ _READERS: dict[Kind, Callable[[str], Any]] = {
     "time of day": time_of_day,
     "yes/no": yes_no,
     "texts": parts,
-    "choices": lambda text: tuple(map(choice, parts(text))),
+    "choices": choices,
     "whole numbers": whole_numbers,
     "days": lambda text: tuple(map(day, parts(text))),
     "spans of days": lambda text: tuple(map(span, parts(text))),
@@ -198,4 +206,9 @@ def read(field: Field, text: str) -> Any:
     """
     if field.takes_none and text.lower() == "none":
         return None
-    return read_kind(field.kind, unmarked(text) if field.kind in ("text", "texts") else text)
+    control = control_in(text)
+    if control:
+        raise Unreadable(f"{quoted(text)} holds the control character {control}")
+    if field.kind == "texts":
+        return tuple(map(unmarked, parts(text)))
+    return read_kind(field.kind, unmarked(text) if field.kind == "text" else text)

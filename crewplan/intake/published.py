@@ -12,6 +12,7 @@ from pathlib import Path
 from uuid import uuid4
 
 from crewplan.intake.faults import Fault, InputFaults
+from crewplan.intake.grammar import marked
 from crewplan.intake.raw_table import UnreadableTable
 from crewplan.intake.sources import workbooks_in
 from crewplan.intake.workbook import sheet_names
@@ -21,15 +22,15 @@ PLAN_COLUMNS = ("stage", "part", "crew", "start_on", "start_half", "half_days", 
 
 
 def plan_csv(rows: Sequence[PlanRow]) -> str:
-    """The `plan` table as CSV text."""
+    """The `plan` table as CSV text that reads back; no spreadsheet runs a name in it."""
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(PLAN_COLUMNS)
     for row in rows:
         values = {name: getattr(row, name) for name in PLAN_COLUMNS}
-        writer.writerow(
-            {**values, "pinned": "yes" if row.pinned else "no"}[name] for name in PLAN_COLUMNS
-        )
+        values |= {name: marked(values[name]) for name in ("stage", "crew")}
+        values["pinned"] = "yes" if row.pinned else "no"
+        writer.writerow(values[name] for name in PLAN_COLUMNS)
     return text.getvalue()
 
 

@@ -9,11 +9,15 @@ from typing import Any
 from crewplan.intake import grammar
 from crewplan.intake.faults import Report, place, quoted
 from crewplan.intake.fields import Field, fields_of
+from crewplan.intake.file_limits import SETTINGS_BYTES
 from crewplan.intake.layout import Column, match, unknown
+from crewplan.intake.plain_files import check_file
+from crewplan.intake.raw_table import UnreadableTable
 from crewplan.intake.settings_sense import senseless_settings
 from crewplan.intake.toml_lines import line_of, line_of_error
 from crewplan.intake.typed_rows import checked
 from crewplan.intake.workbook import cell_text
+from crewplan.model.characters import control_in
 from crewplan.model.job_rows import Stage
 from crewplan.model.settings import Demo, Holidays, Settings
 
@@ -53,6 +57,10 @@ def _requirements(reader: _Reader, value: Any) -> dict[str, tuple[str, ...]]:
         if kind not in kinds:
             reader.fault(kind, kind, f"one of {', '.join(kinds)}")
         elif isinstance(words, list) and all(isinstance(word, str) for word in words):
+            control = control_in("".join(words))
+            if control:
+                problem = f"a word holds the control character {control}"
+                reader.fault(kind, str(words), "words without one", problem)
             found[kind] = grammar.parts(";".join(map(grammar.unmarked, words)))
         else:
             problem = f"{quoted(str(words))} is no list"
@@ -124,7 +132,12 @@ def read_settings(folder: Path, report: Report) -> Settings | None:
     """The settings; None, with their faults told, where any is at fault."""
     path = folder / FILE
     try:
+        if path.exists():
+            check_file(path, SETTINGS_BYTES, "the branch's settings")
         text = path.read_bytes().decode("utf-8-sig")
+    except UnreadableTable as bad:
+        report.fault(FILE, None, "", "", bad.expected, bad.problem)
+        return None
     except UnicodeDecodeError:
         report.fault(FILE, None, "", "", "text saved in UTF-8", "it holds a byte that is not UTF-8")
         return None
@@ -142,7 +155,7 @@ def settings_of_text(text: str, report: Report) -> Settings | None:
     """As `read_settings`, from the file's text."""
     try:
         given = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # numbers of thousands of digits; lists in lists
         wish = 'settings such as name = "Branch"'
         report.fault(FILE, line_of_error(error), "", "", wish, "it cannot be read as settings")
         return None

@@ -1,11 +1,12 @@
 """Where each table of a branch folder stands: a CSV file, or a sheet of its one workbook."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from crewplan.intake import csv_rows, workbook
-from crewplan.intake.faults import Report
+from crewplan.intake.faults import Report, quoted
+from crewplan.intake.file_limits import limits_of
 from crewplan.intake.raw_table import RawTable, Row, UnreadableTable, split_header
 from crewplan.model.tables import BY_NAME, TABLES
 
@@ -32,7 +33,7 @@ class Source:
         if self.sheet is not None:
             table = workbook.table_of(self.name, self.file, self.sheet)
             return table.header, iter(table.rows)
-        return split_header(csv_rows.iterate(self.path))
+        return split_header(csv_rows.iterate(self.path, limits_of(self.name)))
 
 
 def is_former_plan(path: Path) -> bool:
@@ -82,30 +83,43 @@ def _csv_sources(folder: Path, report: Report) -> dict[str, Source]:
         name = path.stem.lower()
         if name in BY_NAME and name not in found:
             found[name] = Source(name, path.name, path)
+        elif name in found:
+            problem = f"the table stands in {found[name].file} too"
+            report.fault(path.name, None, "", "", "it in one place", problem)
         elif not is_former_plan(path):
             report.warn(f"{path.name} is no table that crewplan knows, and is not read.")
     return found
 
 
-def _sheet_sources(book: Path, report: Report) -> dict[str, Source] | None:
+def _sheet_sources(path: Path, report: Report) -> dict[str, Source] | None:
     """Sheets by table; None: the workbook cannot be read."""
     try:
-        titles = workbook.sheet_names(book)
-        sheets = workbook.read_sheets(book, BY_NAME.keys())
+        book = workbook.read_book(path, BY_NAME.keys())
     except UnreadableTable as bad:
-        report.fault(book.name, None, "", "", bad.expected, bad.problem)
+        report.fault(path.name, bad.row, "", "", bad.expected, bad.problem)
         return None
-    for title in titles:
+    for title in book.titles:
         if title.strip().lower() not in BY_NAME:
-            report.warn(f"{book.name}, sheet {title} is no table that crewplan knows.")
-    return {
-        name: Source(name, f"{book.name}, sheet {sheet.title}", book, sheet)
-        for name, sheet in sheets.items()
-    }
+            report.warn(f"{path.name}, sheet {title} is no table that crewplan knows.")
+    found: dict[str, Source] = {}
+    for sheet in book.sheets:
+        name, file = sheet.title.strip().lower(), f"{path.name}, sheet {sheet.title}"
+        first = found[name].sheet if name in found else None
+        if first is not None:
+            problem = f"the table stands in sheet {quoted(first.title)} too"
+            report.fault(file, None, "", "", "it in one place", problem)
+        else:
+            found[name] = Source(name, file, path, sheet)
+    return found
 
 
-def find_sources(folder: Path, book: Path | None, report: Report) -> dict[str, Source]:
-    """The source of each table that is there; faults what is there twice, or must be and is not."""
+def find_sources(
+    folder: Path, book: Path | None, report: Report, standing: Collection[str] = ()
+) -> dict[str, Source]:
+    """The source of each table that is there; faults what is there twice, or must be and is not.
+
+    `standing`: tables that are elsewhere already, and need not come.
+    """
     found = _csv_sources(folder, report)
     sheets = _sheet_sources(book, report) if book is not None else {}
     for name, source in (sheets or {}).items():
@@ -116,7 +130,8 @@ def find_sources(folder: Path, book: Path | None, report: Report) -> dict[str, S
             found[name] = source
     for table in TABLES:
         # a workbook that cannot be read may hold whatever seems to be missing
-        if table.required and table.name not in found and sheets is not None:
+        missing = table.name not in found and table.name not in standing
+        if table.required and missing and sheets is not None:
             file = f"{book.name}, sheet {table.name}" if book is not None else f"{table.name}.csv"
             report.fault(file, None, "", "", f"a table: {table.about}", "it is not there")
     return {table.name: found[table.name] for table in TABLES if table.name in found}

@@ -14,8 +14,10 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from crewplan.intake.raw_table import Row
+from crewplan.intake.file_limits import CELL_CHARACTERS, WEATHER
+from crewplan.intake.raw_table import Row, UnreadableTable
 from crewplan.intake.sources import Source
+from crewplan.model.characters import without_embeddings
 
 _CHUNK_ROWS = 200_000
 
@@ -106,10 +108,14 @@ def _by_columns(source: Source, header: tuple[str, ...]) -> TextTable:
     count = 0
     for chunk in _in_chunks(source, header):
         count += len(chunk)
+        if count > min(WEATHER.rows, WEATHER.cells // len(header)):
+            raise UnreadableTable("it is too long", f"at most {WEATHER.rows:,} rows")
         for at, coder in enumerate(coders):
             codes, texts = pd.factorize(chunk[at])
             # the last entry is met by code -1: a cell that a short row does not have
-            known = [coder.code(text.strip()) for text in (*texts, "")]
+            if max(map(len, texts), default=0) > CELL_CHARACTERS:
+                raise ValueError("the slow way tells the row")
+            known = [coder.code(without_embeddings(text).strip()) for text in (*texts, "")]
             pieces[at].append(np.array(known, dtype=np.int64)[codes])
     columns = tuple(
         TextColumn(np.concatenate(parts) if parts else np.zeros(0, np.int64), tuple(coder.known))

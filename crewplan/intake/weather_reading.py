@@ -111,12 +111,13 @@ def _required(cells: _Cells, names: tuple[str, ...]) -> None:
                 report.fault(file, row, column, "", _FIELDS[name].expected(), "the cell is empty")
 
 
-def _unmarked(column: TextColumn) -> tuple[NDArray[np.int64], tuple[str, ...]]:
+def _words(cells: _Cells, name: str) -> tuple[NDArray[np.int64], tuple[str, ...]]:
     """Codes and words, without the mark that keeps a spreadsheet from running a word."""
-    words = [grammar.unmarked(text) for text in column.texts]
+    words = cells.values(name, cells.typed(name), "")
     known = {word: code for code, word in enumerate(dict.fromkeys(words))}
     renumber = np.array([known[word] for word in words], dtype=np.int64)
-    return (renumber[column.codes] if words else column.codes), tuple(known)
+    codes = cells.texts(name).codes
+    return (renumber[codes] if words else codes), tuple(known)
 
 
 def _ordered(codes: NDArray[np.int64], words: tuple[str, ...]) -> tuple[Any, tuple[str, ...]]:
@@ -149,12 +150,12 @@ def read_weather(
     valid = [_seconds(t) for t in cells.values("valid_at", cells.typed("valid_at"), None)]
     issued = [_seconds(t) for t in cells.values("issued_at", cells.typed("issued_at"), None)]
     hours = cells.values("hours", cells.typed("hours"), 1.0)
-    place_index, place_words = _ordered(*_unmarked(cells.texts("place")))
+    place_index, place_words = _ordered(*_words(cells, "place"))
     members: tuple[str, ...]
     if past:
         member_index, members = np.zeros(len(table.rows), dtype=np.int64), ("",)
     else:
-        member_index, members = _ordered(*_unmarked(cells.texts("member")))
+        member_index, members = _ordered(*_words(cells, "member"))
     latitude, longitude = (
         cells.spread(name, cells.values(name, cells.typed(name), np.nan), np.float64)
         for name in ("latitude", "longitude")

@@ -43,17 +43,8 @@ def step_effort(
     factors = [factor_on(rules, job, plane) for plane in planes]
     split_h = each_h = spread_h = 0.0
     for rate in rates:
-        amount = days if rate.driver == "days" else takeoff.drivers[rate.driver]
-        if amount == 0:
-            continue
-        weights = [_weight(rate.driver, plane) for plane in takeoff.planes]
-        whole = sum(weights)
-        factor = (
-            sum(w * f for w, f in zip(weights, factors, strict=True)) / whole
-            if whole > 0
-            else factor_on(rules, job, None)
-        )
-        hours = rate.hours_per_unit * amount * factor
+        units = rate_units(rate, rules, factors, job, takeoff)
+        hours = rate.hours_per_unit * units * (days if rate.driver == "days" else 1.0)
         spread_h += rate.spread * hours
         if rate.driver in EACH_STAGE:
             each_h += hours
@@ -66,6 +57,23 @@ def step_effort(
         spread_h / total if total > 0 else 0.0,
         "; ".join(dict.fromkeys(rate.source for rate in rates if rate.source)),
     )
+
+
+def rate_units(
+    rate: Rate, rules: Sequence[Rule], factors: Sequence[float], job: Job, takeoff: JobTakeOff
+) -> float:
+    """What the rate's hours per unit are multiplied by: driver x factors, one day of `days`.
+
+    `factors` has the step's factor on each plane.
+    """
+    amount = 1.0 if rate.driver == "days" else takeoff.drivers[rate.driver]
+    if amount == 0:
+        return 0.0
+    weights = [_weight(rate.driver, plane) for plane in takeoff.planes]
+    whole = sum(weights)
+    if whole <= 0:
+        return amount * factor_on(rules, job, None)
+    return amount * sum(w * f for w, f in zip(weights, factors, strict=True)) / whole
 
 
 def days_on_site(hours: float) -> float:

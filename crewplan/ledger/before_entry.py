@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from crewplan.labour.worked import LONG_DAY_H
 from crewplan.ledger.entries import hours_of, micro_of
-from crewplan.ledger.questions import LONG_DAY_H
 from crewplan.model.ledger import Question
 from crewplan.model.work_rows import HoursWorked
 

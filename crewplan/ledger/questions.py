@@ -5,12 +5,11 @@ from datetime import date
 
 import numpy as np
 
+from crewplan.labour.worked import LONG_DAY_H
 from crewplan.ledger.book import Book
 from crewplan.ledger.entries import Entries, Ints, add_up, hours_of
 from crewplan.model.ledger import Question, QuestionKind, Span
 
-LONG_DAY_H = 16.0
-"""More hours of one person in a day are asked about. Assumed."""
 _NEVER = date.max.toordinal()
 
 

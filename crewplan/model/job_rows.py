@@ -69,6 +69,20 @@ class Plane:
     first_rafter_mm: Annotated[
         float | None, Ge(0), doc("left edge of plane to the first rafter's centre")
     ] = None
+    row_orientations: Annotated[
+        tuple[Orientation, ...],
+        doc("how the modules of each row lie, from the eave up; empty: all as `orientation`"),
+    ] = ()
+    row_left_mm: Annotated[
+        tuple[Annotated[int, Ge(0), Le(100_000)], ...],
+        doc("mm from the array's left edge to each row's rails, from the eave up; empty: 0"),
+    ] = ()
+    uplift_pa: Annotated[
+        float | None, Ge(0), doc("design pressure that lifts the modules; empty: not checked")
+    ] = None
+    rafter_gravity: Annotated[
+        float | None, Gt(0), Le(1), doc("specific gravity of the rafters' wood; empty: not checked")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +108,29 @@ class Racking:
     rail_mm: Annotated[float, Gt(0), doc("stock length of a rail")]
     tolerance_mm: Annotated[float, Ge(0), doc("how far the array may be shifted")] = 0.0
     source: Annotated[str, doc("where the figures are from")] = ""
+    staggered: Annotated[
+        bool, doc("yes: neighbouring rails' inner attachments are on different rafters")
+    ] = False
+    break_every_mm: Annotated[
+        float | None, Gt(0), doc("longest run of rail without a thermal break; empty: only noted")
+    ] = None
+    least_piece_mm: Annotated[float, Ge(0), doc("shortest piece of a spliced rail")] = 0.0
+    lag_diameter_mm: Annotated[float | None, Gt(0), doc("of a lag; empty: not checked")] = None
+    lag_thread_mm: Annotated[
+        float | None, Gt(0), doc("of a lag's thread in the rafter; empty: not checked")
+    ] = None
+    attachment_torque_nm: Annotated[
+        float | None, Gt(0), doc("of lags and feet, from the maker's sheet; empty: written in")
+    ] = None
+    rail_torque_nm: Annotated[
+        float | None, Gt(0), doc("of rails and splices, from the maker's sheet; empty: written in")
+    ] = None
+    clamp_torque_nm: Annotated[
+        float | None, Gt(0), doc("of mid and end clamps, from the maker's sheet; empty: written in")
+    ] = None
+    bonding_torque_nm: Annotated[
+        float | None, Gt(0), doc("of bonding lugs, from the maker's sheet; empty: written in")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)

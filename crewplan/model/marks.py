@@ -1,11 +1,22 @@
 """Where things go on a roof plane, measured from two chalk lines.
 
-Line A runs along the eave at the array's lower edge, line B square to it up the slope at the left
-ends of the rails. `along_mm` counts to the right of B, `up_mm` up the slope from A, seen from
-outside with the eave below.
+Line A runs along the eave at the array's lower edge, line B square to it up the slope at the
+array's left edge, where the rails of a row that is not set in begin. `along_mm` counts to the right
+of B, `up_mm` up the slope from A, seen from outside with the eave below.
 """
 
 from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class RunMarks:
+    """Modules on rails of their own; a row has several where thermal breaks part it."""
+
+    left_mm: float
+    """From line B to its rails' left ends."""
+    length_mm: float
+    """Of each of its rails."""
+    modules: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,20 +32,42 @@ class RowMarks:
     module_up_mm: float
     gap_mm: float
     overhang_mm: float
-    """From line B to the first module's edge."""
+    """From a run's left end to its first module's edge."""
+    left_mm: float
+    """From line B to its rails' left ends."""
     length_mm: float
-    """Of each rail."""
+    """From there to its rails' right ends."""
+    runs: tuple[RunMarks, ...]
     rails_up_mm: tuple[float, float]
     """Lower and upper rail."""
     seats_mm: tuple[float, ...]
-    """Attachments of each rail, along; empty: not known where."""
-    attachments_per_rail: int
+    """Attachments of the lower rail, along; empty: not known where."""
+    upper_seats_mm: tuple[float, ...]
+    """Of the upper rail; the same where they are not staggered."""
+    splices_mm: tuple[float, ...]
+    """Of the lower rail, along; empty: none, or not known where."""
+    upper_splices_mm: tuple[float, ...]
+    attachments: int
+    """Of both rails."""
+
+    @property
+    def rails(self) -> tuple[tuple[float, tuple[float, ...], tuple[float, ...]], ...]:
+        """Lower and upper rail: up, attachments along, splices along."""
+        low, high = self.rails_up_mm
+        return (
+            (low, self.seats_mm, self.splices_mm),
+            (high, self.upper_seats_mm, self.upper_splices_mm),
+        )
 
     @property
     def modules_along_mm(self) -> tuple[float, ...]:
         """Left edge of each module."""
         step = self.module_along_mm + self.gap_mm
-        return tuple(self.overhang_mm + number * step for number in range(self.modules))
+        return tuple(
+            run.left_mm + self.overhang_mm + number * step
+            for run in self.runs
+            for number in range(run.modules)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +90,7 @@ class PlaneMarks:
     plane: str
     rows: tuple[RowMarks, ...]
     array_along_mm: float
-    """The longest row with the ends of its rails."""
+    """From line B to the rightmost rail's end."""
     array_up_mm: float
     line_a_up_mm: float | None
     """From the eave to line A; None: not stated."""

@@ -1,14 +1,25 @@
 """The one place that converts units, by the suffix that a name carries.
 
 Factors are exact by definition: the international foot and mile (1959), the nautical mile of
-1852 m, the avoirdupois pound of 0.45359237 kg.
+1852 m, the avoirdupois pound of 0.45359237 kg, standard gravity of 9.80665 m/s2.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-Dimension = Literal["speed", "length", "temperature", "mass", "power", "time", "share", "angle"]
+Dimension = Literal[
+    "speed",
+    "length",
+    "temperature",
+    "mass",
+    "power",
+    "time",
+    "share",
+    "angle",
+    "pressure",
+    "torque",
+]
 
 _DIGITS = 9
 """Decimals kept in a converted value, so that 39.2 degF is 4 degC and not a hair beside it."""
@@ -29,6 +40,7 @@ def _unit(dimension: Dimension, scale: str, word: str, shift: str = "0") -> Unit
     return Unit(dimension, Fraction(scale), word, Fraction(shift))
 
 
+_POUND_KG, _GRAVITY_MPS2, _FOOT_M = Fraction("0.45359237"), Fraction("9.80665"), Fraction("0.3048")
 _UNITS: dict[str, Unit] = {
     "mps": _unit("speed", "1", "m/s"),
     "kmh": _unit("speed", "5/18", "km/h"),
@@ -54,6 +66,11 @@ _UNITS: dict[str, Unit] = {
     "min": _unit("time", "1/60", "min"),
     "pct": _unit("share", "1", "%"),
     "deg": _unit("angle", "1", "deg"),
+    "pa": _unit("pressure", "1", "Pa"),
+    "nm": _unit("torque", "1", "N·m"),
+    "ftlb": Unit("torque", _POUND_KG * _GRAVITY_MPS2 * _FOOT_M, "ft·lbf"),
+    "inlb": Unit("torque", _POUND_KG * _GRAVITY_MPS2 * _FOOT_M / 12, "in·lbf"),
+    "psf": Unit("pressure", _POUND_KG * _GRAVITY_MPS2 / _FOOT_M**2, "psf"),
 }
 _ALSO: dict[str, str] = {
     "kph": "kmh",

@@ -6,6 +6,7 @@ Seen from outside, square to the roof, the eave below. Paper is in mm, y downwar
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from crewplan.model.marks import PlaneMarks
 from crewplan.publishing.screen_units import UnitSystem
@@ -157,8 +158,19 @@ def _modules(sheet: _Sheet) -> Iterator[str]:
 
 def _rails(sheet: _Sheet) -> Iterator[str]:
     for row in sheet.marks.rows:
-        for up in row.rails_up_mm:
-            yield line("rail", sheet.at(0, up), sheet.at(row.length_mm, up))
+        for up, _, splices in row.rails:
+            for run in row.runs:
+                ends = run.left_mm, run.left_mm + run.length_mm
+                yield line("rail", sheet.at(ends[0], up), sheet.at(ends[1], up))
+            for along in splices:
+                yield from _splice(sheet.at(along, up))
+
+
+def _splice(at: Point) -> Iterator[str]:
+    """Two strokes across a rail."""
+    x, y = at
+    for side in (x - 0.4, x + 0.4):
+        yield line("rail", (side, y - 1.1), (side, y + 1.1))
 
 
 def _square(sheet: _Sheet) -> Iterator[str]:
@@ -166,9 +178,15 @@ def _square(sheet: _Sheet) -> Iterator[str]:
     corner = sheet.at(square.along_mm, square.up_mm)
     yield line("diagonal", sheet.at(0, 0), corner)
     yield line("diagonal", sheet.at(square.along_mm, 0), sheet.at(0, square.up_mm))
-    middle = sheet.at(square.along_mm / 2, square.up_mm / 2)
+    x, y = sheet.at(square.along_mm / 2, _between_rails(sheet.marks, square.up_mm / 2))
     text = f"both diagonals {tape_words(square.diagonal_mm, sheet.units)}"
-    yield words(text, (middle[0], middle[1] - 1.2), _TEXT, "middle", bold=True)
+    yield words(text, (x, y + 0.3 * _TEXT), _TEXT, "middle", bold=True)
+
+
+def _between_rails(marks: PlaneMarks, up_mm: float) -> float:
+    """The middle between two rails that lies nearest, so that words there hide no attachment."""
+    ups = [up for row in marks.rows for up in row.rails_up_mm]
+    return min(((a + b) / 2 for a, b in pairwise(ups)), key=lambda middle: abs(middle - up_mm))
 
 
 def _chalk(sheet: _Sheet) -> Iterator[str]:
@@ -183,8 +201,8 @@ def _chalk(sheet: _Sheet) -> Iterator[str]:
 
 def _seats(sheet: _Sheet) -> Iterator[str]:
     for row in sheet.marks.rows:
-        for up in row.rails_up_mm:
-            for along in row.seats_mm:
+        for up, seats, _ in row.rails:
+            for along in seats:
                 yield dot(sheet.at(along, up), 0.95)
 
 
@@ -237,6 +255,8 @@ def _key(sheet: _Sheet) -> Iterator[str]:
         yield words(text, (x + 10.5, row + 1), _TEXT)
     yield dot((118.0, y), 0.95)
     yield words("attachment", (120.5, y + 1), _TEXT)
+    yield from _splice((118.0, y + 4.6))
+    yield words("splice", (120.5, y + 5.6), _TEXT)
     bar = _BAR_MM[sheet.units]
     start, end = (2.0, y + 11.0), (2.0 + bar, y + 11.0)
     yield line("rail", start, end)

@@ -28,6 +28,7 @@ _METRIC: dict[str, Shown] = {
     "km": Shown("km", 1.0, 1),
     "Pa": Shown("Pa", 1.0, 0),
     "N": Shown("N", 1.0, 0),
+    "Nm": Shown("N·m", 1.0, 1),
 }
 
 
@@ -48,6 +49,7 @@ _US: dict[str, Shown] = _METRIC | {
     "km": Shown("mi", 1_000_000 * _per("mi"), 1),
     "Pa": Shown("psf", 1 / _PASCAL_PER_PSF, 1),
     "N": Shown("lbf", 1 / _NEWTON_PER_POUND, 0),
+    "Nm": Shown("ft·lbf", _per("ftlb"), 1),
 }
 
 _SYSTEMS: dict[UnitSystem, dict[str, Shown]] = {"us": _US, "metric": _METRIC}

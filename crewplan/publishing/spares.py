@@ -33,7 +33,11 @@ class SpareRule:
 SPARES: Mapping[str, SpareRule] = {
     "module": SpareRule(0.0, 0),
     "attachment": SpareRule(0.05, 2),
+    "tile hook": SpareRule(0.05, 2),
+    "slate hook": SpareRule(0.05, 2),
+    "seam clamp": SpareRule(0.05, 2),
     "flashing": SpareRule(0.05, 2),
+    "tile flashing": SpareRule(0.05, 2),
     "lag": SpareRule(0.1, 4),
     "rail": SpareRule(0.0, 1),
     "splice": SpareRule(0.1, 1),

@@ -12,7 +12,7 @@ from crewplan.model.material_rows import Item
 from crewplan.model.readiness import Supply
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.readiness.needs import KIT
-from crewplan.takeoff import TAKEOFF_ITEMS
+from crewplan.takeoff import TAKEOFF_ITEMS, words_used
 
 _ROUNDING = 1e-9
 
@@ -111,7 +111,8 @@ def supply(branch: Branch) -> Supply:
     for due in branch.arrivals:
         arrivals.setdefault(due.item, []).append((due.expected_on, due.quantity))
     serving = _serving_items(branch)
-    absent = [word for word in TAKEOFF_ITEMS if word not in serving]
+    used = words_used(frozenset(plane.covering for plane in branch.planes))
+    absent = [word for word in used if word not in serving]
     return Supply(
         on_hand,
         {item: tuple(sorted(rows)) for item, rows in arrivals.items()},

@@ -97,7 +97,7 @@ _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "stock": _none,
     "arrivals": _none,
     "equipment": _priceless,
-    "hours_worked": _named("stage", "stages"),
+    "hours_worked": _named("person", "people"),
     "progress": _named("stage", "stages"),
     "plan": _named("stage", "stages"),
     "warnings": _none,

@@ -1,6 +1,6 @@
 """From a branch to a checked plan."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -58,8 +58,11 @@ def plan_week(
     days: int = 10,
     engine: EngineChoice = "highs",
     seconds: float = 10,
+    alter: Callable[[Choices], Choices] = lambda choices: choices,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.
+
+    `alter` may take choices away and change prices, for a question of the kind 'what if'.
 
     Raises:
         PlanRejected: where the checker does not.
@@ -68,7 +71,7 @@ def plan_week(
     horizon = horizon_of(branch, clock, first, days)
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, today)
-    choices = all_choices(branch, horizon, takeoffs, hours, clock.now)
+    choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
     plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
     faults = check_plan(branch, choices, plan, clock.now)
     if faults:

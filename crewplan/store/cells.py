@@ -110,7 +110,11 @@ def cells_for_people(table: str, cells: Cells) -> Cells:
     if table == "limits":
         named = dict(zip(columns_of(table), cells, strict=True))
         cells = tuple(_limit_for_people(named).values())
-    return tuple(
-        grammar.marked(text) if field.kind in ("text", "texts") else text
-        for field, text in zip(fields, cells, strict=True)
-    )
+    return tuple(_marked(field.kind, text) for field, text in zip(fields, cells, strict=True))
+
+
+def _marked(kind: Kind, text: str) -> str:
+    """Each word of a list by itself: where `;` parts columns, each would be a cell."""
+    if kind == "texts":
+        return ";".join(map(grammar.marked, text.split(";")))
+    return grammar.marked(text) if kind == "text" else text

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 from crewplan.intake.folder import OwnTables
-from crewplan.publishing.csv_text import csv_text
+from crewplan.publishing.csv_text import marked_csv_text
 from crewplan.store.cells import cells_for_people, cells_of, columns_of
 from crewplan.store.faults import NotDone
 from crewplan.store.settings_text import settings_toml
@@ -17,7 +17,7 @@ def files_of(own: OwnTables) -> dict[str, str]:
     files = {SETTINGS: settings_toml(own.settings)}
     for name, rows in own.rows.items():
         cells = (cells_for_people(name, cells_of(name, row)) for row in rows)
-        files[f"{name}.csv"] = csv_text(columns_of(name), cells)
+        files[f"{name}.csv"] = marked_csv_text(columns_of(name), cells)
     for name, table in own.weather.items():
         files[f"{name}.csv"] = weather_csv(table, own.settings)
     return dict(sorted(files.items()))

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from crewplan.intake.file_limits import NAME_CHARACTERS, SENTENCE_CHARACTERS
+from crewplan.model.characters import one_line
 from crewplan.model.weather_table import WeatherTable
 from crewplan.store.cells import columns_of
 from crewplan.store.importing import Draft
@@ -23,15 +25,19 @@ def _row_name(row: Merged | StoredRow, table: TableMerge) -> str:
     named = dict(zip(columns_of(table.table), row.cells, strict=True))
     key = BY_NAME[table.table].key
     words = [named[name] for name in key] if key else [text for text in row.cells if text]
-    return " ".join(words)
+    return one_line(" ".join(words), SENTENCE_CHARACTERS // 3)
 
 
 def _cells(row: Merged, table: TableMerge) -> str:
     assert row.former is not None  # it is a changed one
     cells = zip(columns_of(table.table), row.former.cells, row.cells, strict=True)
     return ", ".join(
-        f"{name} {was or 'empty'} -> {now or 'empty'}" for name, was, now in cells if was != now
+        f"{name} {_shown(was)} -> {_shown(now)}" for name, was, now in cells if was != now
     )
+
+
+def _shown(cell: str) -> str:
+    return one_line(cell, NAME_CHARACTERS) or "empty"
 
 
 def _of_table(table: TableMerge) -> Iterator[str]:
@@ -45,9 +51,10 @@ def _of_table(table: TableMerge) -> Iterator[str]:
         yield f"{table.table}: {told}"
     elif table.is_change:
         yield f"{table.table}: in another order"
-    lines = [f"  changed {_row_name(row, table)}: {_cells(row, table)}" for row in table.changed]
-    lines += [f"  gone {_row_name(row, table)}" for row in table.gone]
-    yield from lines[:MOST_TOLD]
+    lines = [f"changed {_row_name(row, table)}: {_cells(row, table)}" for row in table.changed]
+    lines += [f"gone {_row_name(row, table)}" for row in table.gone]
+    lines += [f"new {_row_name(row, table)}" for row in table.added]
+    yield from (f"  {one_line(line, SENTENCE_CHARACTERS - 2)}" for line in lines[:MOST_TOLD])
     if len(lines) > MOST_TOLD:
         yield f"  and {len(lines) - MOST_TOLD} more"
     if table.kept:
@@ -79,7 +86,7 @@ def change_lines(draft: Draft) -> list[str]:
 def stuck_lines(draft: Draft) -> list[str]:
     """A sentence for each stage that would vanish with something on it."""
     return [
-        f"stage {stage} is gone from the tables and has {' and '.join(tables)} in the database; "
-        f"put it back, or give it up with --drop {stage}"
+        f"stage {_shown(stage)} is gone from the tables and has {' and '.join(tables)} in the "
+        f"database; put it back, or give it up with --drop {_shown(stage)}"
         for stage, tables in draft.stuck.items()
     ]

@@ -90,8 +90,16 @@ def _stuck(
     return found
 
 
-def look_at(connection: Connection, own: OwnTables, drop: Iterable[str] = ()) -> Draft:
+def look_at(
+    connection: Connection,
+    own: OwnTables,
+    drop: Iterable[str] = (),
+    brought: frozenset[str] | None = None,
+) -> Draft:
     """What the folder's tables would change.
+
+    `brought`: the tables (settings: `branch.toml`) that came; all others stay as they stand,
+    entries included. None: the folder is the whole branch, so that what it lacks is gone.
 
     Raises:
         InputFaults: where the file's rows and the entries that stay do not go together.
@@ -100,12 +108,15 @@ def look_at(connection: Connection, own: OwnTables, drop: Iterable[str] = ()) ->
     stood, former = rows_at(connection), newest(connection)
     cells, wholes = file_cells(own), file_wholes(own)
     digests, known = table_digests(cells, wholes), _known(connection)
+    if brought is not None:
+        digests = {**known, **{name: digests[name] for name in brought}}
     tables: dict[str, TableMerge] = {}
     for name in dict.fromkeys((*cells, *stood)):
         rows = stood.get(name, [])
         # a plan is taken from a file only where the file's was changed: else what was
         # published since would be undone by the folder's old plan.csv
         leave = name == "plan" and former is not None and digests.get(name) == known.get(name)
+        leave |= brought is not None and name not in brought
         tables[name] = standing(name, rows) if leave else merge(name, rows, cells.get(name, ()))
     gone = _stages_gone(tables["stages"])
     stuck = _stuck(gone, stood, dropped)
@@ -114,11 +125,17 @@ def look_at(connection: Connection, own: OwnTables, drop: Iterable[str] = ()) ->
             tables[name] = _without_stages(tables[name], gone & dropped)
     standing_wholes = whole_digests(connection)
     changed: dict[str, Whole | None] = {
-        name: one for name, one in wholes.items() if standing_wholes.get(name) != one.digest
+        name: one
+        for name, one in wholes.items()
+        if standing_wholes.get(name) != one.digest and (brought is None or name in brought)
     }
-    changed |= dict.fromkeys(standing_wholes.keys() - wholes.keys())
+    if brought is None:
+        changed |= dict.fromkeys(standing_wholes.keys() - wholes.keys())
     filled = {name for name, table in tables.items() if table.rows}
-    draft = Draft(former, tables, changed, own.present | filled, digests, own.warnings, stuck)
+    present = own.present | filled
+    if brought is not None and former is not None:
+        present |= former.present
+    draft = Draft(former, tables, changed, present, digests, own.warnings, stuck)
     if not stuck:
         _hold_together(own, draft)
     return draft

@@ -98,8 +98,10 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
     return and_(table.c.first_version <= version, ended)
 
 
-def _cells(text: str | None) -> Cells | None:
-    return None if text is None else tuple(json.loads(text))
+def _cells(table: str, text: str) -> Cells:
+    """Cells as they were written; columns that the table has got since are empty."""
+    cells = tuple(json.loads(text))
+    return (*cells, *("",) * (len(columns_of(table)) - len(cells)))
 
 
 def stored(row: Any) -> StoredRow:
@@ -108,10 +110,10 @@ def stored(row: Any) -> StoredRow:
         row.id,
         row.table_name,
         row.position,
-        tuple(json.loads(row.cells)),
+        _cells(row.table_name, row.cells),
         row.changed_in,
         row.entered,
-        _cells(row.file_cells),
+        None if row.file_cells is None else _cells(row.table_name, row.file_cells),
         row.first_version,
         row.last_version,
         row.replaces,

@@ -73,8 +73,13 @@ def _end_old(connection: Connection, now: datetime) -> None:
     connection.execute(delete(SESSIONS).where(too_old))
 
 
-def account_by_token(store: Store, token: str, now: datetime) -> Account | None:
-    """Whose session a token is, in the role that they have now; None: it is nobody's any more."""
+def account_by_token(
+    store: Store, token: str, now: datetime, *, uses: bool = True
+) -> Account | None:
+    """Whose session a token is, in the role that they have now; None: it is nobody's any more.
+
+    A page that asks by itself, without anybody there, does not `use` the session.
+    """
     hashed = hash_of(token)
     wanted = (
         select(ACCOUNTS, SESSIONS.c.used_at)
@@ -90,7 +95,7 @@ def account_by_token(store: Store, token: str, now: datetime) -> Account | None:
         row = connection.execute(wanted).first()
     if row is None:
         return None
-    if datetime.fromisoformat(row.used_at) < now - _NOTED_EVERY:
+    if uses and datetime.fromisoformat(row.used_at) < now - _NOTED_EVERY:
         with store.write() as connection:
             used = update(SESSIONS).where(SESSIONS.c.token_hash == hashed)
             connection.execute(used.values(used_at=instant_text(now)))

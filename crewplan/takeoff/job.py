@@ -1,14 +1,15 @@
 """Take-off of a job, and of all jobs of a branch."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job, Module, Plane, Racking
-from crewplan.model.takeoff import JobTakeOff, PlaneTakeOff
+from crewplan.model.takeoff import JobTakeOff, PlaneTakeOff, StockCut
 from crewplan.model.waiting_rows import Authority
 from crewplan.takeoff.plane import take_off_plane
-from crewplan.takeoff.rail import RAILS, mid_clamps, rail_pieces
-from crewplan.takeoff.words import PIECES, TAKEOFF_ITEMS
+from crewplan.takeoff.rail import RAILS
+from crewplan.takeoff.stock import cut_job
+from crewplan.takeoff.words import ATTACHED_BY, PIECES, TAKEOFF_ITEMS
 
 
 def take_off(
@@ -20,17 +21,12 @@ def take_off(
 
     Raises nothing: rules that are broken stand in the planes' `problems`.
     """
-    done: list[PlaneTakeOff] = []
-    pieces, splices, mids, power_w = 0, 0, 0, 0.0
-    for plane, module, racking in planes:
-        counted = take_off_plane(plane, module, racking, authority)
-        done.append(counted)
-        power_w += counted.modules * module.power_w
-        mids += sum(mid_clamps(count) for count in plane.rows)
-        for length in counted.row_lengths_mm:
-            rail = rail_pieces(length, racking.rail_mm)
-            pieces += RAILS * rail
-            splices += RAILS * (rail - 1)
+    rows = tuple(planes)
+    counted = [take_off_plane(*row, authority) for row in rows]
+    racking = {plane.plane: row[2] for plane, row in zip(counted, rows, strict=True)}
+    cut = cut_job(counted, racking)
+    done = cut.planes
+    power_w = sum(plane.modules * row[1].power_w for plane, row in zip(done, rows, strict=True))
     drivers: dict[str, float] = {
         "modules": sum(plane.modules for plane in done),
         "attachments": sum(plane.attachments for plane in done),
@@ -45,15 +41,37 @@ def take_off(
         "panel_upgrade": 1 if job.electrical == "panel_upgrade" else 0,
         "battery": 1 if job.electrical == "battery" else 0,
     }
-    counts = {rule.item: round(rule.pieces * drivers[rule.driver]) for rule in PIECES}
-    counts |= {"rail": pieces, "splice": splices, "mid clamp": mids}
     return JobTakeOff(
         job=job.job,
-        planes=tuple(done),
-        items={word: counts[word] for word in TAKEOFF_ITEMS},
+        planes=done,
+        items=_items(rows, done, drivers, cut.stock),
         drivers=drivers,
         power_w=power_w,
+        cuts=cut.stock,
+        least_stock=cut.least,
     )
+
+
+def _items(
+    rows: Sequence[tuple[Plane, Module, Racking]],
+    done: Sequence[PlaneTakeOff],
+    drivers: Mapping[str, float],
+    stock: Sequence[StockCut],
+) -> dict[str, int]:
+    """Pieces by word, in the take-off's order; a word that is not used counts 0."""
+    counts = dict.fromkeys(TAKEOFF_ITEMS, 0)
+    for rule in PIECES:
+        counts[rule.item] += round(rule.pieces * drivers[rule.driver])
+    for (plane, _, _), counted in zip(rows, done, strict=True):
+        for rule in ATTACHED_BY[plane.covering]:
+            counts[rule.item] += rule.pieces * counted.attachments
+        rails = len(counted.rails)
+        counts["mid clamp"] += RAILS * counted.modules - rails
+        counts["end clamp"] += RAILS * rails
+        counts["bonding lug"] += rails // RAILS
+        counts["splice"] += sum(len(rail.splices_mm) for rail in counted.rails)
+    counts["rail"] = len(stock)
+    return counts
 
 
 def take_off_all(branch: Branch) -> dict[str, JobTakeOff]:

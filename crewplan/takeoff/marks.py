@@ -1,12 +1,13 @@
 """Marks on the roof: offsets from a chalk line along the eave and one square to it."""
 
 import math
+from collections.abc import Callable
 
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Module, Plane, Racking
-from crewplan.model.marks import PlaneMarks, RowMarks, SquareCheck
-from crewplan.model.takeoff import JobTakeOff, PlaneTakeOff
-from crewplan.takeoff.rail import module_along_row_mm, module_up_slope_mm
+from crewplan.model.marks import PlaneMarks, RowMarks, RunMarks, SquareCheck
+from crewplan.model.takeoff import JobTakeOff, PlaneTakeOff, Rail, RailPlace
+from crewplan.takeoff.rows import ArrayRow, array_rows
 
 RAIL_PLACES = (0.25, 0.75)
 """Where the rails cross a module, as shares of its side up the slope. Common practice, no source;
@@ -33,12 +34,13 @@ def plane_marks(
     """Marks of one plane from its take-off; what its tables do not say stands in `notes`."""
     rows = _rows(plane, module, racking, counted)
     array_up = rows[-1].up_mm + rows[-1].module_up_mm
+    array_along = max(row.left_mm + row.length_mm for row in rows)
     left = plane.array_left_mm
     line_b = None if left is None else left + counted.shift_mm
     return PlaneMarks(
         plane=plane.plane,
         rows=rows,
-        array_along_mm=max(counted.row_lengths_mm),
+        array_along_mm=array_along,
         array_up_mm=array_up,
         line_a_up_mm=plane.array_up_mm,
         line_b_along_mm=line_b,
@@ -46,8 +48,8 @@ def plane_marks(
         width_mm=plane.width_mm,
         slope_mm=plane.slope_mm,
         rafter_spacing_mm=plane.rafter_spacing_mm,
-        rafters_mm=_rafters(plane, line_b, max(counted.row_lengths_mm)),
-        square=square_check(min(counted.row_lengths_mm), array_up),
+        rafters_mm=_rafters(plane, line_b, array_along),
+        square=square_check(min(row.left_mm + row.length_mm for row in rows), array_up),
         notes=_notes(plane, rows, line_b),
     )
 
@@ -72,27 +74,44 @@ def job_marks(branch: Branch, takeoff: JobTakeOff) -> tuple[PlaneMarks, ...]:
 def _rows(
     plane: Plane, module: Module, racking: Racking, counted: PlaneTakeOff
 ) -> tuple[RowMarks, ...]:
-    along, up = module_along_row_mm(module, plane), module_up_slope_mm(module, plane)
-    seats = counted.seats_mm or ((),) * len(plane.rows)
-    found = []
-    for place, modules in enumerate(plane.rows):
-        low = place * (up + racking.gap_mm)
-        found.append(
-            RowMarks(
-                row=place + 1,
-                modules=modules,
-                up_mm=low,
-                module_along_mm=along,
-                module_up_mm=up,
-                gap_mm=racking.gap_mm,
-                overhang_mm=racking.overhang_mm,
-                length_mm=counted.row_lengths_mm[place],
-                rails_up_mm=(low + RAIL_PLACES[0] * up, low + RAIL_PLACES[1] * up),
-                seats_mm=seats[place],
-                attachments_per_rail=counted.attachments_per_rail[place],
-            )
-        )
-    return tuple(found)
+    return tuple(_row(row, racking, counted) for row in array_rows(plane, module, racking))
+
+
+def _row(row: ArrayRow, racking: Racking, counted: PlaneTakeOff) -> RowMarks:
+    own = [rail for rail in counted.rails if rail.row == row.number]
+    known = all(rail.seats_mm for rail in own)
+
+    def along(place: RailPlace, of: Callable[[Rail], tuple[float, ...]]) -> tuple[float, ...]:
+        """Of all rails of one place; nothing where any of the row's rails has no seats."""
+        if not known:
+            return ()
+        return tuple(rail.left_mm + at for rail in own if rail.place == place for at in of(rail))
+
+    def seats(rail: Rail) -> tuple[float, ...]:
+        return rail.seats_mm
+
+    def splices(rail: Rail) -> tuple[float, ...]:
+        return rail.splices_mm
+
+    low, high = (row.low_mm + share * row.up_mm for share in RAIL_PLACES)
+    return RowMarks(
+        row=row.number,
+        modules=sum(run.modules for run in row.runs),
+        up_mm=row.low_mm,
+        module_along_mm=row.along_mm,
+        module_up_mm=row.up_mm,
+        gap_mm=racking.gap_mm,
+        overhang_mm=racking.overhang_mm,
+        left_mm=row.left_mm,
+        length_mm=row.length_mm,
+        runs=tuple(RunMarks(run.left_mm, run.length_mm, run.modules) for run in row.runs),
+        rails_up_mm=(low, high),
+        seats_mm=along("lower", seats),
+        upper_seats_mm=along("upper", seats),
+        splices_mm=along("lower", splices),
+        upper_splices_mm=along("upper", splices),
+        attachments=sum(rail.attachments for rail in own),
+    )
 
 
 def _rafters(plane: Plane, line_b_mm: float | None, array_mm: float) -> tuple[float, ...]:
@@ -117,6 +136,11 @@ def _notes(plane: Plane, rows: tuple[RowMarks, ...], line_b_mm: float | None) ->
         )
     if plane.width_mm is None or plane.slope_mm is None:
         notes.append("the plane's own size is not known: its edges are not drawn in full")
+    if plane.covering == "metal":
+        notes.append(
+            "metal, taken as standing seam (assumed): the rafters told and drawn here stand for"
+            " seams; where there are none, ask before anybody drills"
+        )
     unseated = [row for row in rows if not row.seats_mm]
     if plane.first_rafter_mm is None or line_b_mm is None:
         notes.append(

@@ -2,12 +2,12 @@
 
 Sources: row length from a distributor's worked page; attachments a rail
 n = ceil((L - 2c) / s) + 1, at least 2, with s the largest multiple of the rafter spacing within
-the allowed span, from the same page and a training page; clamps from a rail catalogue.
+the allowed span, from the same page and a training page.
 """
 
 import math
 
-from crewplan.model.job_rows import Module, Plane, Racking
+from crewplan.model.job_rows import Racking
 
 RAILS = 2
 """Rails under a row."""
@@ -19,16 +19,6 @@ _ROUNDING_MM = 1e-6
 def ceil_mm(ratio: float) -> int:
     """Round up, but not for a difference that only comes from floating point."""
     return math.ceil(ratio - _ROUNDING_MM)
-
-
-def module_along_row_mm(module: Module, plane: Plane) -> float:
-    """Side of the module along the eave, mm."""
-    return module.width_mm if plane.orientation == "portrait" else module.height_mm
-
-
-def module_up_slope_mm(module: Module, plane: Plane) -> float:
-    """Side of the module up the slope, mm."""
-    return module.height_mm if plane.orientation == "portrait" else module.width_mm
 
 
 def row_length_mm(modules: int, side_mm: float, racking: Racking) -> float:
@@ -44,13 +34,3 @@ def spaces_per_span(rafter_spacing_mm: float, max_span_mm: float) -> int:
 def attachments_by_formula(length_mm: float, spacing_mm: float, cantilever_mm: float) -> int:
     """Attachments on one rail, ceil((L - 2c) / s) + 1 and at least 2."""
     return max(2, ceil_mm((length_mm - 2 * cantilever_mm) / spacing_mm) + 1)
-
-
-def rail_pieces(length_mm: float, stock_mm: float) -> int:
-    """Stock lengths for one rail; splices are one fewer. Off-cuts are not used again."""
-    return max(1, ceil_mm(length_mm / stock_mm))
-
-
-def mid_clamps(modules: int) -> int:
-    """Clamps between the modules of a row, on both rails."""
-    return RAILS * (modules - 1)

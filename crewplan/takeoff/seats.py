@@ -25,6 +25,10 @@ class Rafters:
         """Centre of a rafter, mm from the rail's left end."""
         return self.first_mm + index * self.spacing_mm
 
+    def seen_from(self, left_mm: float) -> "Rafters":
+        """The same rafters from a place farther right."""
+        return Rafters(self.first_mm - left_mm, self.spacing_mm, self.count)
+
     def between(self, low_mm: float, high_mm: float) -> range:
         """Indices of the rafters whose centres lie in [low, high]."""
         low = math.ceil((low_mm - self.first_mm - _ROUNDING_MM) / self.spacing_mm)
@@ -48,26 +52,39 @@ def seat_rail(
     Where no choice of rafters keeps the cantilever, the outermost rafters under the rail and the
     excess. None where fewer than two rafters lie under the rail.
     """
-    under = rafters.between(0.0, length_mm)
-    if len(under) < 2:
+    pairs = end_pairs(length_mm, rafters, cantilever_mm)
+    if not pairs:
         return None
-    firsts = rafters.between(0.0, min(cantilever_mm, length_mm)) or under[:1]
-    lasts = rafters.between(max(length_mm - cantilever_mm, 0.0), length_mm) or under[-1:]
-
-    def reach(pair: tuple[int, int]) -> tuple[float, float]:
-        ends = (rafters.place(pair[0]), length_mm - rafters.place(pair[1]))
-        return max(ends), sum(ends)
 
     def rank(pair: tuple[int, int]) -> tuple[int, tuple[float, float]]:
-        return _count(pair[1] - pair[0], spaces_per_span), reach(pair)
+        ends = (rafters.place(pair[0]), length_mm - rafters.place(pair[1]))
+        return fewest_seats(pair[1] - pair[0], spaces_per_span), (max(ends), sum(ends))
 
-    pairs = [(a, b) for a in firsts for b in lasts if a < b] or [(under[0], under[-1])]
     best = min(pairs, key=rank)
-    count = _count(best[1] - best[0], spaces_per_span)
+    count = fewest_seats(best[1] - best[0], spaces_per_span)
     return Seats(
         tuple(rafters.place(index) for index in _spread(*best, count)),
-        max(0.0, reach(best)[0] - cantilever_mm - _ROUNDING_MM),
+        excess_mm(*best, length_mm, rafters, cantilever_mm),
     )
+
+
+def end_pairs(length_mm: float, rafters: Rafters, cantilever_mm: float) -> list[tuple[int, int]]:
+    """First and last rafter that a rail may sit on; the outermost two where none keep the
+    cantilever, and none where fewer than two lie below."""
+    under = rafters.between(0.0, length_mm)
+    if len(under) < 2:
+        return []
+    firsts = rafters.between(0.0, min(cantilever_mm, length_mm)) or under[:1]
+    lasts = rafters.between(max(length_mm - cantilever_mm, 0.0), length_mm) or under[-1:]
+    return [(a, b) for a in firsts for b in lasts if a < b] or [(under[0], under[-1])]
+
+
+def excess_mm(
+    first: int, last: int, length_mm: float, rafters: Rafters, cantilever_mm: float
+) -> float:
+    """How far the worse end of a rail that sits on these reaches over the cantilever."""
+    reach = max(rafters.place(first), length_mm - rafters.place(last))
+    return max(0.0, reach - cantilever_mm - _ROUNDING_MM)
 
 
 def good_first_places_mm(
@@ -94,7 +111,8 @@ def good_first_places_mm(
     return tuple(ranges)
 
 
-def _count(spaces: int, spaces_per_span: int) -> int:
+def fewest_seats(spaces: int, spaces_per_span: int) -> int:
+    """Attachments over so many rafter spaces, both ends included."""
     return max(2, -(-spaces // spaces_per_span) + 1)
 
 

@@ -13,6 +13,7 @@ from crewplan.model.limit_row import CANONICAL_UNIT, Limit
 from crewplan.model.reading import Reading
 from crewplan.model.units import WORDS, convert
 from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.model.work_rows import Exposure
 from crewplan.weather.limits import EffectiveLimits, value_of
 
 READING_STANDS = timedelta(hours=1)
@@ -38,23 +39,30 @@ class Breach:
         return self.reading.at + READING_STANDS
 
 
+def over(reading: Reading, limits: EffectiveLimits, exposure: Exposure) -> tuple[Breach, ...]:
+    """What of a reading is over a limit of an exposure."""
+    stops = limits.tightest(exposure, "stop")
+    found = []
+    for limit, value in (
+        (stops.get("wind"), reading.mean_mps),
+        (stops.get("gust"), _gust(reading)),
+    ):
+        if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
+            found.append(Breach(reading, limit, value))
+    return tuple(found)
+
+
 def breaches(
     readings: Iterable[Reading], limits: EffectiveLimits, verdict: DayVerdict, now: datetime
 ) -> tuple[Breach, ...]:
     """Readings of the verdict's day that still stand and are over a limit of its exposure."""
-    stops = limits.tightest(verdict.exposure, "stop")
-    found = []
-    for reading in readings:
-        local = reading.at.astimezone(verdict.asked_at.tzinfo)
-        if local.date() != verdict.day or reading.at + READING_STANDS <= now:
-            continue
-        for limit, value in (
-            (stops.get("wind"), reading.mean_mps),
-            (stops.get("gust"), _gust(reading)),
-        ):
-            if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
-                found.append(Breach(reading, limit, value))
-    return tuple(found)
+    return tuple(
+        breach
+        for reading in readings
+        if reading.at.astimezone(verdict.asked_at.tzinfo).date() == verdict.day
+        and reading.at + READING_STANDS > now
+        for breach in over(reading, limits, verdict.exposure)
+    )
 
 
 def _gust(reading: Reading) -> float | None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from crewplan.model.calendar import local_day
+from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store, open_store
@@ -56,21 +57,28 @@ def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) ->
     """The look with the crew's verdicts held to what was measured; shut where that is not known."""
     if store is None:
         return view
-    mine = {
-        planned.placement.stage for planned in view.plan.planned if planned.placement.crew == crew
-    } | {""}
     try:
         with store.read() as connection:
             readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
     except StoreFault:
         return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
-    at = clock_of(view, now)
-    crews_own = [one for one in view.verdicts if one.stage in mine]
-    others = [one for one in view.verdicts if one.stage not in mine]
-    held: Sequence[DayVerdict] = held_to_readings(crews_own, readings, limits_of(view), at, crew)
-    if list(held) == crews_own:
+    held = held_verdicts(view, readings, crew, now)
+    if held == view.verdicts:
         return view  # the same object: what was made of it need not be made again
-    return replace(view, verdicts=(*held, *others))
+    return replace(view, verdicts=held)
+
+
+def held_verdicts(
+    view: BoardView, readings: Sequence[Reading], crew: str, now: datetime
+) -> tuple[DayVerdict, ...]:
+    """The look's verdicts in its own order: a reading by the crew counts wherever it is placed, one
+    on a stage or job counts there."""
+    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
+    at, limits = clock_of(view, now), limits_of(view)
+    return tuple(
+        held_to_readings([one], readings, limits, at, crew if one.stage in mine else "")[0]
+        for one in view.verdicts
+    )
 
 
 def _unknown(verdict: DayVerdict) -> DayVerdict:

@@ -72,14 +72,20 @@ def signed_in(account: Account) -> html.Div:
     )
 
 
-def _current() -> html.Label:
-    return _field(
+def _current(account: Account) -> list[Child]:
+    """The password asked for again, and whose it is, for browsers that keep passwords."""
+    whose = dcc.Input(
+        type="text", name="username", value=account.name, autoComplete="username",
+        className="for-helpers",
+    )  # fmt: skip
+    field = _field(
         "Your password now",
         type="password",
         name="current",
         autoComplete="current-password",
         maxLength=AT_MOST,
     )
+    return [whose, field]
 
 
 def own_page(
@@ -105,10 +111,10 @@ def own_page(
         *_told(told),
         html.H2("Another password"),
         html.P("It ends all sessions but this one."),
-        _form("/account/password", [_current(), new], "Change the password"),
+        _form("/account/password", [*_current(account), new], "Change the password"),
         html.H2("Open sessions"),
         html.Ul(rows),
-        _form("/account/others", [_current()], "End all but this one"),
+        _form("/account/others", _current(account), "End all but this one"),
     ]
     return small_page("Password and sessions", body, status)
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from dash import Dash, html
+from dash.exceptions import DependencyException, InvalidResourceError
 from flask import Request, Response, g, request
 from flask.typing import ResponseReturnValue
 from werkzeug.exceptions import HTTPException
@@ -17,6 +18,7 @@ from crewplan.model.account import MAY, Act, Actor
 from crewplan.store.faults import StoreFault
 from dashboard.asking import answer_to
 from dashboard.document import inline_scripts
+from dashboard.guard.account_pages import signed_in
 from dashboard.guard.forgery import forged, keep_cookie
 from dashboard.guard.headers import dress, hash_of, policy
 from dashboard.guard.hosts import known_host
@@ -79,6 +81,11 @@ def put_up(app: Dash, doors: Doors) -> None:
     def _dressed(response: Response) -> Response:
         return dress(keep_cookie(response), csp, doors.over_tls)
 
+    @server.errorhandler(DependencyException)
+    @server.errorhandler(InvalidResourceError)
+    def _no_such_file(_error: Exception) -> Response:
+        return sentence(404, "There is no such file.")
+
     @server.errorhandler(Exception)
     def _told(error: Exception) -> ResponseReturnValue:
         if isinstance(error, HTTPException):
@@ -128,7 +135,8 @@ def _refused(actor: Actor | None, need: Need, doors: Doors) -> Response | None:
     note("refused")
     links = [html.A(name, href=path) for path, name in places]
     words = [f"You are signed in as {actor.name}, {actor.role}. What you may see:", *links]
-    return refusal(403, f"{NOT_FOR_YOU}.", words)
+    account = g.get("account")
+    return refusal(403, f"{NOT_FOR_YOU}.", words, [signed_in(account)] if account else [])
 
 
 def may(actor: Actor, need: Need) -> bool:

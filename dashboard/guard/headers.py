@@ -18,7 +18,7 @@ FIXED = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
 }
-_HSTS = "max-age=31536000"
+_HSTS = "max-age=31536000; includeSubDomains"
 
 
 def hash_of(text: str) -> str:

@@ -16,9 +16,12 @@ NO_DATABASE = "The database does not answer; nothing was written. Try again."
 OWN_FAULT = "The board stopped at a fault of its own; nothing was written."
 
 
-def refusal(status: int, title: str, words: Sequence[Child] = ()) -> Response:
+def refusal(
+    status: int, title: str, words: Sequence[Child] = (), before: Sequence[Child] = ()
+) -> Response:
     """A small page with a title and a paragraph a piece."""
-    body = html.Main([html.H1(title), *(html.P(piece) for piece in words)])
+    pieces = [html.P(piece) for piece in words]
+    body = html.Main([*before, html.H1(title), *pieces], className="account")
     return Response(small_document(title, to_html(body)), status=status, mimetype="text/html")
 
 

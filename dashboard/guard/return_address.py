@@ -11,6 +11,6 @@ def local_address(asked: str, otherwise: str = "/") -> str:
     parts = urlsplit(asked) if asked.isprintable() and "\\" not in asked else None
     if parts is None or parts.scheme or parts.netloc:
         return otherwise
-    if not parts.path.startswith("/") or parts.path.startswith("//"):
+    if not parts.path.startswith("/") or asked.startswith("//") or parts.path.startswith("//"):
         return otherwise
     return f"{parts.path}?{parts.query}" if parts.query else parts.path

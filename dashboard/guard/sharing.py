@@ -14,6 +14,9 @@ from crewplan.store.sessions import LASTS_AT_MOST, account_by_token, hash_of
 _TLS_PREFIX = "__Host-"
 """A browser takes such a cookie only over TLS, for this host alone and all of its paths."""
 
+_BY_ITSELF = frozenset({"/alive"})
+"""What an open page asks for with nobody there."""
+
 
 @dataclass(frozen=True, slots=True)
 class Sharing:
@@ -39,7 +42,10 @@ class Sharing:
     def account(self, request: Request) -> Account | None:
         """Whose session a request carries; None: nobody's."""
         token = request.cookies.get(self.session_cookie, "")
-        account = account_by_token(self.store, token, self.now()) if token else None
+        account = None
+        if token:
+            uses = request.path not in _BY_ITSELF
+            account = account_by_token(self.store, token, self.now(), uses=uses)
         g.session_mark = hash_of(token) if account is not None else ""
         g.account = account
         return account

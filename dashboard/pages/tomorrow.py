@@ -18,7 +18,7 @@ QUESTION = "Can we lift tomorrow?"
 
 def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) -> html.Div:
     """The crew lead's page."""
-    head: list[Child] = [html.H1(QUESTION), html.P(_day_words(view), className="lead")]
+    head = day_head(view)
     if not view.branch.crews or not view.branch.jobs:
         what = "jobs" if view.branch.crews else "crews"
         head.append(
@@ -43,6 +43,11 @@ def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) 
             ),
         ]
     )
+
+
+def day_head(view: BoardView) -> list[Child]:
+    """The question, and which day it is asked of."""
+    return [html.H1(QUESTION), html.P(_day_words(view), className="lead")]
 
 
 def crew_sheet(

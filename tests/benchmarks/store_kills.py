@@ -2,9 +2,12 @@
 
     python tests/benchmarks/store_kills.py [--kills 200] [--seed 1] [--to ADDRESS]
 
-A child writes entries, imports that change three tables together, and published plans, and says
-each on a pipe once it is acknowledged; after a random time of up to 0.4 s it is killed. Then the
-database is opened and held to what was said. Prints a table; exit 1 where anything is lost or half.
+A child writes entries, imports that change three tables together, published plans, and forms (two
+records, and a mark that lets the form in only once), and says each on a pipe once it is
+acknowledged. It is killed after a random time of up to 0.4 s, counted from its start, from when it
+has opened the database, or, for half of the kills, from its first acknowledged write, so that a
+slow machine's kills meet writes too. Then the database is opened and held to what was said. Prints
+a table; exit 1 where anything is lost or half.
 """
 
 import argparse
@@ -19,11 +22,12 @@ import time
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import UTC, date, datetime
+from hashlib import md5
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from sqlalchemy import func, select
+from sqlalchemy import Connection, func, select
 
 from crewplan.intake import OwnTables, read_own_tables
 from crewplan.model.plan_row import PlanRow
@@ -32,12 +36,17 @@ from crewplan.store.entering import enter
 from crewplan.store.importing import accept, look_at
 from crewplan.store.place import place_of
 from crewplan.store.publishing_plan import publish
-from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS
+from crewplan.store.recent import ticks_of
+from crewplan.store.records import NewRecord, add_records
+from crewplan.store.schema import PLANS, SENT_FORMS, TABLE_ROWS, VERSIONS
+from crewplan.store.sent_forms import taken_once
 from crewplan.store.state import own_tables_at
 from crewplan.store.versions import newest
 
 BASE = Path(__file__).parents[1] / "faults" / "_base"
+DAY = "2026-05-04"
 LONGEST_S = 0.4
+_OPEN = b"open\n"
 
 
 def _import_all(store: Store, folder: Path, token: str) -> None:
@@ -60,15 +69,27 @@ def _publish(store: Store, number: int) -> None:
         publish(connection, rows, "planner", datetime.now(UTC), here.number)
 
 
+def _send_form(store: Store, token: str) -> None:
+    """Half a form would leave its mark, or one of its two records, without the rest."""
+    at = datetime.now(UTC)
+    new = [
+        NewRecord("tick", {"item": f"{token} {half}", "ticked": True}, DAY, "S1")
+        for half in ("one", "other")
+    ]
+    with taken_once(store, md5(token.encode()).hexdigest(), "sender", at) as connection:
+        add_records(connection, new, "sender", at)
+
+
 def _write_for_ever(source: str, pipe: int, folder: Path, seed: int) -> None:
     """The child: never returns."""
     chance = random.Random(seed)
     store = open_store(place_of(source))
+    os.write(pipe, _OPEN)
     number = 0
     while True:
         number += 1
         token = f"t{seed}x{number}"
-        kind = chance.choices(("entry", "import", "plan"), (6, 1, 2))[0]
+        kind = chance.choices(("entry", "form", "import", "plan"), (6, 4, 1, 2))[0]
         if kind == "entry":
             values = {
                 "day": "2026-05-04",
@@ -78,6 +99,8 @@ def _write_for_ever(source: str, pipe: int, folder: Path, seed: int) -> None:
                 "note": token,
             }
             enter(store, "hours_worked", values, "writer", datetime.now(UTC))
+        elif kind == "form":
+            _send_form(store, token)
         elif kind == "import":
             _import_all(store, folder, token)
         else:
@@ -96,11 +119,16 @@ def _killed_run(source: str, folder: Path, seed: int) -> list[tuple[str, str]]:
         finally:
             os._exit(1)
     os.close(send)
-    time.sleep(random.Random(-seed).uniform(0, LONGEST_S))
+    chance = random.Random(-seed)
+    lines = chance.choice((0, 1, 2, 2))  # its start; the database is open; a first write
+    heard = b""
+    while heard.count(b"\n") < lines:
+        heard += os.read(receive, 100)
+    time.sleep(chance.uniform(0, LONGEST_S))
     os.kill(child, signal.SIGKILL)
     os.waitpid(child, 0)
     with os.fdopen(receive) as said:
-        lines = said.read().splitlines()
+        lines = (heard.decode() + said.read()).splitlines()[1:]
     return [(kind, token) for kind, _, token in (line.partition(" ") for line in lines)]
 
 
@@ -117,6 +145,7 @@ def _faults(store: Store, said: list[tuple[str, str]]) -> Iterator[str]:
         for kind, token in said:
             if kind == "entry" and notes.count(token) != 1:
                 yield f"entry {token} is there {notes.count(token)} times"
+        yield from _form_faults(connection, [token for kind, token in said if kind == "form"])
         imports = [token for kind, token in said if kind == "import"]
         in_tables = {
             own.rows["jobs"][0].customer,
@@ -146,13 +175,31 @@ def _faults(store: Store, said: list[tuple[str, str]]) -> Iterator[str]:
             yield f"{published} published versions, {plans} plans"
 
 
+def _form_faults(connection: Connection, tokens: list[str]) -> Iterator[str]:
+    """Forms without their records, records without their form, or either not there."""
+    items = set(ticks_of(connection, "S1", date.fromisoformat(DAY)))
+    marks = set(connection.execute(select(SENT_FORMS.c.nonce)).scalars())
+    whole = {item.partition(" ")[0] for item in items}
+    for token in tokens:
+        if token not in whole:
+            yield f"form {token} is lost"
+    for token in whole:
+        halves = {f"{token} one", f"{token} other"} <= items
+        if not halves or md5(token.encode()).hexdigest() not in marks:
+            yield f"half a form: {token}"
+    if len(marks) != len(whole):
+        yield f"{len(marks)} marks of forms, {len(whole)} forms"
+
+
 def _after(found: set[str], token: str) -> bool:
     """Whether what is there was written after what was said last: killed before it could say."""
-    return all(
-        word.partition("x")[0] == token.partition("x")[0]
-        and int(word.partition("x")[2]) > int(token.partition("x")[2])
-        for word in found
-    )
+    return all(_order(word) > _order(token) for word in found)
+
+
+def _order(token: str) -> tuple[int, int]:
+    """Which child wrote it, and as its how many-eth."""
+    child, _, number = token.removeprefix("t").partition("x")
+    return int(child), int(number)
 
 
 def run(source: str, kills: int, seed: int) -> tuple[dict[str, float], list[str]]:
@@ -164,7 +211,7 @@ def run(source: str, kills: int, seed: int) -> tuple[dict[str, float], list[str]
     with store.write() as connection:
         accept(connection, look_at(connection, own), "importer", datetime.now(UTC))
     faults: list[str] = []
-    counts = {"entry": 0, "import": 0, "plan": 0}
+    counts = {"entry": 0, "form": 0, "import": 0, "plan": 0}
     slowest_s = 0.0
     before: list[tuple[str, str]] = []
     for number in range(kills):
@@ -182,6 +229,7 @@ def run(source: str, kills: int, seed: int) -> tuple[dict[str, float], list[str]
     return {
         "kills": kills,
         "acknowledged entries": counts["entry"],
+        "acknowledged forms": counts["form"],
         "acknowledged imports": counts["import"],
         "acknowledged plans": counts["plan"],
         "slowest opening after a kill, s": round(slowest_s, 3),
@@ -190,12 +238,12 @@ def run(source: str, kills: int, seed: int) -> tuple[dict[str, float], list[str]
 
 
 def _held(said: list[tuple[str, str]]) -> list[tuple[str, str]]:
-    """All entries; imports only where nobody can have replaced them since: by the last child."""
+    """All entries and forms; imports where nobody can have replaced them: by the last child."""
     last_child = said[-1][1].partition("x")[0] if said else ""
     return [
         (kind, token)
         for kind, token in said
-        if kind == "entry" or token.partition("x")[0] == last_child
+        if kind in ("entry", "form") or token.partition("x")[0] == last_child
     ]
 
 

@@ -175,6 +175,25 @@ def test_settings_read_days_times_tables_and_lists(tmp_path: Path) -> None:
     assert branch.warnings == ("branch.toml, line 13, colour: not known, and not read.",)
 
 
+def test_words_and_places_of_rows_all_count_and_pressure_and_torque_take_other_units(
+    tmp_path: Path,
+) -> None:
+    planes = (
+        "job,plane,rows,module,pitch_deg,covering,rafter_spacing_mm,row_orientations,row_left_mm,"
+        "uplift_psf\nJ1,south,4;4;3,M400,20,tile,610,portrait;Portrait;landscape,0;0;600,20\n"
+    )
+    racking = "racking,gap_mm,clamp_torque_ftlb,staggered\nown,6,10,yes\n"
+    branch = read_folder(base(tmp_path / "b", planes=planes, racking=racking))
+    (plane,) = branch.planes
+    assert plane.row_orientations == ("portrait", "portrait", "landscape")
+    assert plane.row_left_mm == (0, 0, 600)
+    # 20 lbf/ft2, 0.45359237 x 9.80665 / 0.3048^2 Pa each; 10 ft lbf, x 9.80665 x 0.3048 N m
+    assert plane.uplift_pa == pytest.approx(957.605, abs=0.001)
+    rails = {row.racking: row for row in branch.racking}
+    assert (rails["own"].staggered, rails["standard_rail"].staggered) == (True, False)
+    assert rails["own"].clamp_torque_nm == pytest.approx(13.558, abs=0.001)
+
+
 def test_a_row_without_what_only_it_needs_is_left_out_with_a_warning(tmp_path: Path) -> None:
     arrivals = "item,quantity,expected_on\nM400,10,\nM400,12,2026-05-07\nrail,4,\n"
     branch = read_folder(base(tmp_path / "b", arrivals=arrivals))

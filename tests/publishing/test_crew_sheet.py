@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from builders import job, module, plane, racking
 from sheet_cases import (
     ROOF,
     UNPLACED,
@@ -14,16 +15,20 @@ from sheet_cases import (
     placed,
     real_clock,
     sheet,
+    week,
     with_branch,
 )
 
 from crewplan.publishing.crew_sheet.as_json import sheet_json
 from crewplan.publishing.crew_sheet.as_text import sheet_text
 from crewplan.publishing.crew_sheet.blocks import VerdictCard
+from crewplan.publishing.crew_sheet.roof import load_words, marks_grid
 from crewplan.publishing.crew_sheet.work_order import open_without
 from crewplan.publishing.expected_power import expected_power_w
 from crewplan.publishing.site_cautions import ADVICE_ONLY
 from crewplan.publishing.spares import SPARES, SpareRule, spare
+from crewplan.takeoff import take_off
+from crewplan.takeoff.marks import plane_marks
 
 
 def told(facts):
@@ -105,7 +110,8 @@ def test_hours_stand_by_step_and_add_up():
 def test_the_load_out_counts_without_spares_in_the_take_offs_words():
     facts = facts_of()
     lines = {row["item"]: row for row in sheet_json(facts)["load"]}
-    assert {item: row["counted"] for item, row in lines.items()} == dict(facts.takeoff.items)
+    counted = {item: pieces for item, pieces in facts.takeoff.items.items() if pieces}
+    assert {item: row["counted"] for item, row in lines.items()} == counted
     # by the stated rule, by hand: 5 % of 32 is 1.6, at least 4; 10 % of 8 is 0.8, at least 2
     assert (lines["mid clamp"]["counted"], lines["mid clamp"]["spare"]) == (32, 4)
     assert (lines["end clamp"]["counted"], lines["end clamp"]["spare"]) == (8, 2)
@@ -122,11 +128,9 @@ def test_a_half_of_a_roof_loads_its_share_and_both_halves_load_the_whole():
         load = sheet_json(replace(halves, stage=stage))["load"]
         return {row["item"]: row["counted"] for row in load}
 
-    whole = facts.takeoff.items
+    whole = {item: pieces for item, pieces in facts.takeoff.items.items() if pieces}
     assert all(counted(first)[item] >= pieces / 2 for item, pieces in whole.items())
-    assert {item: n + counted(second).get(item, 0) for item, n in counted(first).items()} == dict(
-        whole
-    )
+    assert {item: n + counted(second).get(item, 0) for item, n in counted(first).items()} == (whole)
 
 
 @pytest.mark.parametrize(("counted", "pieces"), [(0, 0), (1, 4), (80, 4), (81, 5), (200, 10)])
@@ -136,7 +140,7 @@ def test_spares_are_a_share_rounded_up_and_never_under_the_least(counted, pieces
 
 def test_every_word_that_the_take_off_counts_has_a_rule_for_spares_and_others_get_one_too():
     assert set(SPARES) == set(facts_of().takeoff.items)
-    assert spare("tile hook", 40) == 2  # 5 %, at least 1
+    assert spare("own word", 40) == 2  # 5 %, at least 1
 
 
 @pytest.mark.parametrize(
@@ -182,12 +186,87 @@ def test_the_briefing_tells_what_is_special_and_has_a_line_to_sign_for_each_pers
 
 
 def test_closing_checks_leave_torque_to_the_makers_sheet_and_room_for_what_was_found():
-    asked = {row["check"]: row["asked_for"] for row in sheet_json(facts_of())["closing"]}
+    bare = tuple(
+        replace(row, attachment_torque_nm=None, rail_torque_nm=None, clamp_torque_nm=None,
+                bonding_torque_nm=None)
+        for row in facts_of().branch.racking
+    )  # fmt: skip
+    facts = with_branch(facts_of(), racking=bare)
+    asked = {row["check"]: row["asked_for"] for row in sheet_json(facts)["closing"]}
     torque = [words for check, words in asked.items() if check.startswith("Torque")]
     assert len(torque) == 4
     assert set(torque) == {"maker's sheet: ________"}
     assert any(check.startswith("Bonding") for check in asked)
     assert any("both diagonals" in check for check in asked)
+
+
+def test_torque_that_the_racking_states_from_its_makers_sheet_is_asked_for():
+    asked = {row["check"]: row["asked_for"] for row in sheet_json(facts_of())["closing"]}
+    # demo_data/racking.csv, invented: 12 N·m for clamps; by hand: 12 / 1.35582 = 8.9 ft·lbf
+    assert asked["Torque: mid clamps and end clamps"] == "8.9 ft·lbf (yard_rail: invented)"
+    metric = sheet_json(in_units(facts_of(), "metric"))["closing"]
+    words = {row["check"]: row["asked_for"] for row in metric}
+    assert words["Torque: bonding lugs"] == "10 N·m (yard_rail: invented)"
+
+
+def test_seam_clamps_leave_no_hole_and_other_attachments_are_flashed():
+    clamped = {row["check"] for row in sheet_json(facts_of())["closing"]}  # J27 has a metal roof
+    assert "Seam clamps on seams only, no hole in the roof" in clamped
+    assert not any("flashed" in check for check in clamped)
+    shingles = {row["check"] for row in sheet_json(facts_of("J25-roof"))["closing"]}
+    assert "Every attachment flashed and sealed, no hole left over" in shingles
+
+
+def test_the_cut_list_tells_every_piece_of_every_rail_once():
+    answer = sheet_json(facts_of())
+    rails = [rail for plane in facts_of().takeoff.planes for rail in plane.rails]
+    cut = sum(part["length_mm"] for row in answer["cuts"] for part in row["parts"])
+    assert cut == pytest.approx(sum(rail.length_mm for rail in rails), abs=0.1 * 2 * len(rails))
+    load = {row["item"]: row["counted"] for row in answer["load"]}
+    assert len(answer["cuts"]) == load["rail"] >= answer["least_stock"]
+    words = told(facts_of())
+    assert "CUTTING THE RAILS" in words
+    assert "1L\u00a01/3" in sheet_text(sheet(facts_of()))
+    assert "no cutting takes fewer" in words
+
+
+def test_without_measured_rafters_the_cut_list_is_a_proposal():
+    stages = {row.job: row.stage for row in week().branch.stages if row.kind == "roof"}
+    bare = next(p.job for p in week().branch.planes if p.first_rafter_mm is None)
+    assert "the pieces are a proposal" in told(facts_of(stages[bare]))
+    assert "the pieces are a proposal" not in told(facts_of())
+
+
+def test_staggered_rails_are_told_one_by_one_and_rows_that_lie_differently_with_their_own_marks():
+    roof = plane(rows=(6, 3), row_orientations=("portrait", "landscape"), row_left_mm=(0, 600),
+                 array_left_mm=1000.0, first_rafter_mm=690.0, array_up_mm=300.0)  # fmt: skip
+    rails = racking(cantilever_mm=600.0, staggered=True)
+    counted = take_off(job(), [(roof, module(), rails)]).planes[0]
+    grid = marks_grid(plane_marks(roof, module(), rails, counted), "metric")
+    assert [row[0] for row in grid.rows] == ["1L", "1U", "2L", "2U"]
+    assert [row[2] for row in grid.rows] == ["0", "0", "600", "600"]
+    # by hand: 1722 / 4 and 3 / 4; the lying row begins at 1728.35, and 1134 / 4 and 3 / 4 more
+    assert [row[4] for row in grid.rows] == ["430", "1292", "2012", "2579"]
+    told = " ".join(load_words(plane_marks(roof, module(), rails, counted)))
+    assert "at most 3 each" in told
+
+
+def test_shims_are_told_as_what_eight_of_ten_such_roofs_take_with_what_is_assumed():
+    stages = {row.job: row.stage for row in week().branch.stages if row.kind == "roof"}
+    dips = next(p for p in week().branch.planes if p.unevenness_mm >= 8)
+    words = told(facts_of(stages[dips.job]))
+    assert f"Shims, plane {dips.plane}: eight of ten roofs" in words
+    assert "(assumed: every dip up to that is alike likely)" in words
+
+
+def test_lags_against_uplift_are_flagged_or_not_checked_and_never_called_safe():
+    flagged = told(facts_of("J01-roof"))  # demo_data: 2900 Pa on one roof
+    assert flagged.count("lag withdrawal against uplift FLAGGED") >= 2  # roof page and briefing
+    clamped = told(facts_of())
+    assert "lag withdrawal against uplift not checked (no lags, clamps on seams)" in clamped
+    for words in (flagged, clamped):
+        assert "see the structural letter, which decides" in words
+        assert not any("safe" in text for text in re.findall(r"lag withdrawal[^.]*\.", words))
 
 
 def test_expected_power_follows_irradiance_and_falls_with_heat():

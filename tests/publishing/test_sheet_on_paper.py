@@ -15,6 +15,7 @@ from sheet_cases import (
     no_forecast,
     placed,
     sheet,
+    week,
     with_branch,
 )
 
@@ -39,8 +40,10 @@ PARTS = (
     "Load-out", "mid clamp", "end clamp", "Spare", "boom with its load chart", "rescue kit",
     "Order of work", "connect a module's lead before it is set down", "Lift shut, roof go",
     "mark module frames on the ground",
+    "Cutting the rails", "stock lengths for the whole job", "no cutting takes fewer",
     "Mind", "Never alone on a roof", "29 CFR 1926.502(d)(20)", "Thunder: everybody down",
     "The roof: plane south", "Line A", "Line B", "both diagonals", "attachment", "rafter", "rail",
+    "splice", "Load: ", "structural letter",
     "paper = 200 in on the roof (1:100)",
     "Briefing", "The same on every site", "Special here", "Who was told, and signs",
     "Closing checks", "Torque: mid clamps and end clamps", "maker's sheet", "Bonding",
@@ -96,6 +99,13 @@ def long_facts() -> SheetFacts:
     return replace(with_branch(facts, people=everybody, items=(*facts.branch.items, item)), job=job)
 
 
+def two_planes() -> str:
+    """A roof stage of a job with two planes whose rafters are not measured."""
+    roofs = {row.job: row.stage for row in week().branch.stages if row.kind == "roof"}
+    planes = [row.job for row in week().branch.planes if row.first_rafter_mm is None]
+    return next(roofs[job] for job in planes if planes.count(job) > 1)
+
+
 CASES = {
     "a roof": lambda: facts_of(),
     "a roof, metric": lambda: in_units(facts_of(), "metric"),
@@ -106,6 +116,8 @@ CASES = {
     "an inspection": lambda: facts_of(placed("inspection")),
     "commissioning": lambda: facts_of(placed("commissioning")),
     "long words": long_facts,
+    "a cut list": lambda: facts_of("J01-roof"),
+    "two planes, not measured": lambda: facts_of(two_planes()),
 }
 
 

@@ -1,17 +1,20 @@
 """Entries add; the second of two edits gets the difference; a stage's whole story can be told."""
 
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from sqlalchemy import delete, update
 from store_cases import AT, PLAN, count_versions, folder_with, now_in, stored_rows, tables_into
 
 from crewplan.intake import InputFaults
+from crewplan.store.cells import columns_of, row_of
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import edit, enter
 from crewplan.store.faults import Conflict, NotDone, StoreFault
 from crewplan.store.history import about_stage, history
 from crewplan.store.place import place_of
+from crewplan.store.rows import stored
 from crewplan.store.schema import PLANS, TABLE_ROWS, VERSIONS, WHOLE_TABLES
 
 HOURS = {"day": "2026-05-04", "stage": "S1", "person": "Ann", "hours": "3.5"}
@@ -21,6 +24,18 @@ PERMIT = ("J2", "permit")
 def _grant(store: Store, by: str, day: str, seen: int) -> int:
     values = {"state": "granted", "granted_on": day}
     return edit(store, "requirements", PERMIT, values, by, AT, expected_version=seen)
+
+
+def test_a_row_from_before_a_column_was_added_reads_as_if_the_cell_were_empty() -> None:
+    row = SimpleNamespace(
+        id=1, table_name="racking", position=1, changed_in=1, entered=False, first_version=1,
+        last_version=None, replaces=None, file_cells=None,
+        cells='["rail","6","40","1220","406","4270","60","own"]',
+    )  # fmt: skip
+    old = stored(row)
+    assert len(old.cells) == len(columns_of("racking"))
+    rails = row_of("racking", old.cells)
+    assert (rails.source, rails.staggered, rails.break_every_mm) == ("own", False, None)
 
 
 def test_the_second_of_two_edits_gets_the_difference_and_overwrites_nothing(

@@ -72,6 +72,7 @@ def test_what_changed_is_told_by_row_and_cell(branch_store: Store, tmp_path: Pat
         "  changed J1: due_on 2026-05-08 -> 2026-05-15",
         "people: 1 row added, 1 row gone",
         "  gone Bob",
+        "  new Bert",
     ]
 
 

@@ -5,7 +5,7 @@ from builders import module, plane, racking
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from crewplan.takeoff.array import KnownRafters, seat_array
+from crewplan.takeoff.array import KnownRafters, Stretch, seat_array
 from crewplan.takeoff.plane import take_off_plane
 from crewplan.takeoff.rail import attachments_by_formula, spaces_per_span
 from crewplan.takeoff.seats import Rafters, good_first_places_mm, seat_rail
@@ -105,10 +105,11 @@ def test_no_shift_within_the_tolerance_saves_more_penetrations(
     row_lengths, pitch, cantilever, offset, tolerance
 ):
     known = KnownRafters(5_000, offset % pitch, pitch, 10_000)
-    array = seat_array(row_lengths, known, 2, cantilever, (-tolerance, tolerance))
+    rows = [Stretch(number, 0.0, length) for number, length in enumerate(row_lengths)]
+    array = seat_array(rows, known, 2, cantilever, (-tolerance, tolerance))
     assert abs(array.shift_mm) <= tolerance
-    assume(all(seats is not None and seats.excess_mm == 0 for seats in array.rows))
-    total = sum(len(seats.places_mm) for seats in array.rows)
+    assume(all(seats is not None and seats.excess_mm == 0 for seats in array.lower))
+    total = sum(len(seats.places_mm) for seats in array.lower)
     for shift in range(-tolerance, tolerance + 1, 7):
         rows = [seat_rail(row, known.under(shift), 2, cantilever) for row in row_lengths]
         if all(seats is not None and seats.excess_mm == 0 for seats in rows):

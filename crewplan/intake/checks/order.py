@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
+from itertools import islice
 
 from crewplan.intake.checks.tables import Tables, fault_at
 from crewplan.intake.faults import Report, quoted
+from crewplan.intake.file_limits import CIRCLES_TOLD
 
 _ORDERED = (("stages", "stage"), ("steps", "step"))
 
@@ -38,7 +40,7 @@ def check_circles(tables: Tables, report: Report) -> None:
                 problem = f"{quoted(word)} comes after itself"
                 fault_at(parsed, row, "after", f"other {name}", problem, report)
         straight = {w: tuple(e for e in earlier if e != w) for w, earlier in after.items()}
-        for circle in circles(straight):
+        for circle in islice(circles(straight), CIRCLES_TOLD):
             parsed, row = next(own[word] for word in circle if word in own)
             named = " after ".join((*circle, circle[0]))
             problem = f"{named} is a circle"

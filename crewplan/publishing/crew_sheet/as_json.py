@@ -4,6 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from crewplan.model.marks import PlaneMarks
+from crewplan.model.takeoff import StockCut
 from crewplan.publishing.crew_sheet.briefing import special
 from crewplan.publishing.crew_sheet.closing import closing_checks
 from crewplan.publishing.crew_sheet.facts import SheetFacts
@@ -25,6 +26,10 @@ def _rounded(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _rounded(inner) for key, inner in value.items()}
     return [_rounded(inner) for inner in value] if isinstance(value, (list, tuple)) else value
+
+
+def _cut(cut: StockCut) -> dict[str, Any]:
+    return dict(_rounded(asdict(cut) | {"left_mm": max(0.0, cut.left_mm)}))
 
 
 def _marks(marks: PlaneMarks) -> dict[str, Any]:
@@ -73,6 +78,18 @@ def sheet_json(facts: SheetFacts) -> dict[str, Any]:
         "load": [
             {"item": line.item, "counted": line.counted, "spare": line.spare}
             for line in load_lines(facts)
+        ],
+        "cuts": [_cut(row) for row in facts.takeoff.cuts],
+        "least_stock": facts.takeoff.least_stock,
+        "shims": [
+            {"plane": plane.plane} | dict(_rounded(asdict(plane.shims)))
+            for plane in facts.takeoff.planes
+            if plane.shims is not None
+        ],
+        "uplift": [
+            {"plane": plane.plane} | dict(_rounded(asdict(plane.uplift)))
+            for plane in facts.takeoff.planes
+            if plane.uplift is not None
         ],
         "tools": list(tool_lines(facts)),
         "gate": gate_json(facts.verdicts),

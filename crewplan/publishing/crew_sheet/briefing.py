@@ -4,10 +4,12 @@ import math
 from collections.abc import Iterator, Mapping
 
 from crewplan.model.job_rows import Electrical, Plane
+from crewplan.model.takeoff import PlaneTakeOff
 from crewplan.publishing.crew_sheet.blocks import Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
-from crewplan.publishing.screen_units import quantity
+from crewplan.publishing.screen_units import UnitSystem, quantity
 from crewplan.publishing.tape import lengths_in, tape_words
+from crewplan.publishing.uplift_words import uplift_words
 from crewplan.publishing.waiting_words import plain
 
 _GENERAL = (
@@ -51,6 +53,8 @@ def _planes(facts: SheetFacts) -> Iterator[str]:
         if plane.unevenness_mm:
             out = tape_words(plane.unevenness_mm, facts.units)
             words += f"; {out} out of flat, take shims"
+        if plane.covering == "metal":
+            words += "; taken as standing seam (assumed): clamps on seams, no hole in the roof"
         yield words + "."
 
 
@@ -72,6 +76,12 @@ def _authority(facts: SheetFacts) -> Iterator[str]:
             yield f"{row.authority}: {row.crew_note} (source: {source}; check locally)."
 
 
+def _flagged(counted: PlaneTakeOff, units: UnitSystem) -> tuple[str, ...]:
+    check = counted.uplift
+    flagged = check is not None and check.word == "flagged"
+    return (uplift_words(counted, units),) if flagged else ()
+
+
 def special(facts: SheetFacts) -> tuple[str, ...]:
     """What is not the same on every roof."""
     job = facts.job
@@ -83,7 +93,7 @@ def special(facts: SheetFacts) -> tuple[str, ...]:
         told += [
             f"{text[:1].upper()}{lengths_in(text[1:], facts.units)}."
             for row in facts.takeoff.planes
-            for text in row.problems
+            for text in (*row.problems, *_flagged(row, facts.units))
         ]
     told += _authority(facts)
     if job.access_note:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.expected_power import TEMPERATURE_SHARE_PER_K, expected_power_w
+from crewplan.publishing.screen_units import quantity
 from crewplan.publishing.tape import tape_words
 
 _SHEET = "maker's sheet: ________"
@@ -15,6 +16,30 @@ Check = tuple[str, str]
 """What to check, and what is asked for."""
 
 
+def _torque(facts: SheetFacts, column: str) -> str:
+    """As the racking's row states it from its maker's sheet; else room to write it in."""
+    told = []
+    for racking in dict.fromkeys(facts.rackings):
+        value: float | None = getattr(racking, column)
+        if value is None:
+            return _SHEET
+        source = racking.source or "no source given"
+        told.append(f"{quantity(value, 'Nm', facts.units)} ({racking.racking}: {source})")
+    return "; ".join(told) or _SHEET
+
+
+def _holes(facts: SheetFacts) -> Iterator[Check]:
+    """Holes, where the covering has any; seam clamps where they make none."""
+    covering = {plane.plane: plane.covering for plane in facts.planes}
+    counts = [(covering.get(row.plane), row.attachments) for row in facts.takeoff.planes]
+    holed = sum(count for kind, count in counts if kind != "metal")
+    clamped = sum(count for kind, count in counts if kind == "metal")
+    if holed:
+        yield "Every attachment flashed and sealed, no hole left over", f"{holed} on the roof"
+    if clamped:
+        yield "Seam clamps on seams only, no hole in the roof", f"{clamped} on the roof"
+
+
 def _of_roof(facts: SheetFacts) -> Iterator[Check]:
     yield "Look: rows straight, glass and frames whole, gaps even", "nothing to see"
     yield "Position from the eave, ridge and edges", "as drawn; set-backs kept"
@@ -22,12 +47,11 @@ def _of_roof(facts: SheetFacts) -> Iterator[Check]:
         half = tape_words(marks.square.diagonal_mm, facts.units)
         apart = tape_words(marks.square.tolerance_mm, facts.units)
         yield f"Plane {marks.plane}: both diagonals", f"{half}, {apart} apart at most"
-    seats = facts.takeoff.items.get("attachment", 0)
-    yield "Every hole flashed and sealed, none left over", f"{seats} on the whole roof"
-    yield "Torque: attachments and lags", _SHEET
-    yield "Torque: rails and splices", _SHEET
-    yield "Torque: mid clamps and end clamps", _SHEET
-    yield "Torque: bonding lugs", _SHEET
+    yield from _holes(facts)
+    yield "Torque: attachments and lags", _torque(facts, "attachment_torque_nm")
+    yield "Torque: rails and splices", _torque(facts, "rail_torque_nm")
+    yield "Torque: mid clamps and end clamps", _torque(facts, "clamp_torque_nm")
+    yield "Torque: bonding lugs", _torque(facts, "bonding_torque_nm")
     yield "Bonding: from the farthest module to the ground conductor", "local code: ______ ohm"
     yield "Leads clipped, none touches the roof or an edge", "nothing hangs"
     yield "Roof, gutters and ground clear; anchors as agreed", "nothing left"

@@ -8,7 +8,7 @@ from typing import Literal
 from crewplan.model.branch import Branch
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
-from crewplan.model.job_rows import Job, Module, Plane, Stage
+from crewplan.model.job_rows import Job, Module, Plane, Racking, Stage
 from crewplan.model.marks import PlaneMarks
 from crewplan.model.people_rows import Person
 from crewplan.model.plan import Planned, Unplaced
@@ -60,6 +60,12 @@ class SheetFacts:
     def planes(self) -> tuple[Plane, ...]:
         """The job's roof planes."""
         return tuple(plane for plane in self.branch.planes if plane.job == self.job.job)
+
+    @property
+    def rackings(self) -> Sequence[Racking]:
+        """Kinds of rail on the job's roofs."""
+        kinds = {row.racking: row for row in self.branch.racking}
+        return [kinds.get(plane.racking, self.branch.racking[0]) for plane in self.planes]
 
     @property
     def on_roof(self) -> bool:

@@ -1,6 +1,7 @@
 """The drawing of each plane, and its marks in figures."""
 
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 
 from crewplan.model.marks import PlaneMarks, RowMarks
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Lines, Picture, Section, Words
@@ -8,6 +9,7 @@ from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.roof_drawing import TooLarge, roof_drawing
 from crewplan.publishing.screen_units import UnitSystem
 from crewplan.publishing.tape import TAPE_UNIT, lengths_in, tape, tape_words
+from crewplan.publishing.uplift_words import uplift_words
 
 _UNIT_WORDS: dict[UnitSystem, str] = {"us": "inches", "metric": "mm"}
 _NO_BREAK = "\u00a0"
@@ -49,33 +51,52 @@ def square_words(marks: PlaneMarks, units: UnitSystem) -> str:
     )
 
 
-def _numbered(marks: PlaneMarks, row: RowMarks, units: UnitSystem) -> str:
-    """'r4 8 9/16; r6 40 9/16': the row's attachments by rafter, from line B."""
-    if not row.seats_mm:
+def _by_rafter(marks: PlaneMarks, seats_mm: Sequence[float], units: UnitSystem) -> str:
+    """'r4 8 9/16; r6 40 9/16': a rail's attachments by rafter, from line B."""
+    if not seats_mm:
         return "places not known: on rafters as found"
     first, pitch = marks.rafters_mm[0], marks.rafter_spacing_mm
     return "; ".join(
         f"r{round((along - first) / pitch) + 1}: {tape(along, units)}".replace(" ", _NO_BREAK)
-        for along in row.seats_mm
+        for along in seats_mm
     )
+
+
+def _row_cells(marks: PlaneMarks, row: RowMarks, units: UnitSystem) -> Iterator[tuple[str, ...]]:
+    """One line for both rails of a row; one each (L lower, U upper) where they are staggered."""
+    ends = str(row.modules), tape(row.left_mm, units), tape(row.length_mm, units)
+    if row.seats_mm == row.upper_seats_mm:
+        ups = " and ".join(tape(up, units) for up in row.rails_up_mm)
+        yield str(row.row), *ends, ups, str(row.attachments), _by_rafter(marks, row.seats_mm, units)
+        return
+    for letter, (up, seats, _) in zip("LU", row.rails, strict=True):
+        places = _by_rafter(marks, seats, units)
+        yield f"{row.row}{letter}", *ends, tape(up, units), str(len(seats)), places
 
 
 def marks_grid(marks: PlaneMarks, units: UnitSystem) -> Grid:
     """Rails up from line A, and attachments along from line B, by row."""
-    rows = tuple(
-        (
-            str(row.row), str(row.modules), tape(row.length_mm, units),
-            " and ".join(tape(up, units) for up in row.rails_up_mm),
-            str(2 * row.attachments_per_rail), _numbered(marks, row, units),
-        )
-        for row in marks.rows
-    )  # fmt: skip
+    rows = tuple(cells for row in marks.rows for cells in _row_cells(marks, row, units))
     unit = TAPE_UNIT[units]
     columns = (
-        "Row", "Modules", f"Rail, {unit}", f"Rails above A, {unit}", "Attachments",
-        f"On each rail, from B, {unit}",
+        "Row", "Modules", f"Begins, {unit}", f"Rail, {unit}", f"Rails above A, {unit}",
+        "Attachments", f"On each rail, from B, {unit}",
     )  # fmt: skip
-    return Grid(columns, rows, (0.06, 0.1, 0.11, 0.19, 0.14, 0.4), figures=(0, 1, 2, 4))
+    return Grid(columns, rows, (0.06, 0.1, 0.09, 0.1, 0.14, 0.13, 0.38), figures=(0, 1, 2, 3, 5))
+
+
+def load_words(marks: PlaneMarks) -> Iterator[str]:
+    """How the attachments are spread over the rafters; nothing where their places are unknown."""
+    on: Counter[int] = Counter()
+    for row in marks.rows:
+        for _, seats, _ in row.rails:
+            on.update(
+                round((at - marks.rafters_mm[0]) / marks.rafter_spacing_mm) + 1 for at in seats
+            )
+    if on:
+        most = max(on.values())
+        worst = ", ".join(f"r{number}" for number, count in sorted(on.items()) if count == most)
+        yield f"Load: {len(on)} rafters carry the attachments, at most {most} each ({worst})."
 
 
 def _plane(facts: SheetFacts, marks: PlaneMarks) -> Section:
@@ -92,12 +113,13 @@ def _plane(facts: SheetFacts, marks: PlaneMarks) -> Section:
             f" {_UNIT_WORDS[units]}, each from line A or B."
         )
         blocks.append(Picture(drawing.svg, drawing.width_mm, drawing.height_mm, caption))
-    told = (*_lines_told(marks, units), square_words(marks, units))
+    told = (*_lines_told(marks, units), square_words(marks, units), *load_words(marks))
     blocks += [Lines(told), marks_grid(marks, units)]
     counted = next(row for row in facts.takeoff.planes if row.plane == marks.plane)
     notes = tuple(
         f"{note[:1].upper()}{lengths_in(note[1:], units)}."
-        for note in (*marks.notes, *counted.problems, *counted.notes)
+        for note in (*marks.notes, *counted.problems, *counted.notes, uplift_words(counted, units))
+        if note
     )
     if notes:
         blocks.append(Lines(notes))

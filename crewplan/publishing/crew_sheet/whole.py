@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from crewplan.publishing.crew_sheet.blocks import Lines, Section
 from crewplan.publishing.crew_sheet.briefing import briefing
 from crewplan.publishing.crew_sheet.closing import closing
+from crewplan.publishing.crew_sheet.cut_list import cut_list
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.crew_sheet.head import (
     banner,
@@ -48,6 +49,7 @@ def crew_sheet(facts: SheetFacts) -> CrewSheet:
         hours_by_step(facts),
         load_out(facts),
         order_of_work(facts),
+        cut_list(facts),
         _mind(facts),
         *roof_pages(facts),
         briefing(facts),

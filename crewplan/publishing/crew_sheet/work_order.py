@@ -46,7 +46,7 @@ def frame_marks(facts: SheetFacts) -> str:
     places = {
         tuple(tape_words(up - row.up_mm, facts.units) for up in row.rails_up_mm): row.module_up_mm
         for marks in facts.marks
-        for row in marks.rows[:1]
+        for row in marks.rows
     }
     told = " or ".join(f"{low} and {high}" for low, high in places)
     if not told:

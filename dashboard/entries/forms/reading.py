@@ -9,14 +9,15 @@ from sqlalchemy import Connection
 
 from crewplan.model.calendar import zone
 from crewplan.model.units import WORDS, convert
+from crewplan.model.work_rows import EXPOSURES
 from crewplan.publishing.screen_units import shown
 from crewplan.store.keeping_verdicts import verdict_record
 from crewplan.store.recent import readings_on
 from crewplan.store.records import NewRecord, add_records
-from crewplan.weather.readings import held_to_readings
+from crewplan.weather.readings import breach_words, over
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
-from dashboard.entries.desk import clock_of, limits_of
+from dashboard.entries.desk import clock_of, held_verdicts, limits_of
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
 
@@ -160,20 +161,21 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
 
 
 def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
-    """What the reading changes; changed verdicts are kept as told."""
+    """What the newest reading is over, whatever day the board shows; changed verdicts are kept."""
     view = asked.view
-    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
-    before = [one for one in view.verdicts if one.stage in mine]
     readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
-    clock = clock_of(view, asked.now)
-    after = held_to_readings(before, readings, limits_of(view), clock, crew)
-    shut = [now for was, now in zip(before, after, strict=True) if now is not was]
+    after = held_verdicts(view, readings, crew, asked.now)
+    shut = [now for was, now in zip(view.verdicts, after, strict=True) if now is not was]
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
-    if not shut:
-        return "Kept. It shuts nothing; the forecast's word stands."
-    worst = min(shut, key=lambda one: ("lift", "roof", "ground").index(one.exposure))
-    return f"Kept. NO-GO for {worst.exposure}: {worst.why}."
+    newest = readings_on(connection, asked.today)[-1].reading
+    limits = limits_of(view)
+    breaks = {name: found for name in EXPOSURES if (found := over(newest, limits, name))}
+    if not breaks:
+        return "Kept. It is over no limit, and makes no go: the gate's word stands."
+    highest = next(name for name in reversed(EXPOSURES) if name in breaks)
+    words = breach_words(breaks[highest][0], zone(view.branch.settings))
+    return f"Kept. NO-GO for {' and '.join(reversed(breaks))}: {words}."
 
 
 FORM = Form("/enter/reading", "enter readings", "reading.html", _facts, _blank, _keep)

@@ -1,0 +1,106 @@
+"""Choices in which a stage has to start on a day, and a plan is followed where nothing speaks
+against it."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from crewplan.model.placement import Choices, Placement, Reason, StageToPlace
+from crewplan.model.plan import Plan
+from crewplan.model.whatif import Slot, Wanted
+
+ELSEWHERE = "elsewhere than before"
+"""The part of the price that keeps two plans alike; it stands in no answer."""
+ELSEWHERE_CENTS = 100
+"""A stage is not moved to save less than this (assumed): such moves are the solver's own."""
+NOT_THERE = "not where it is wanted"
+"""The part that leaving a wanted stage out costs; no plan that places it has it."""
+
+
+def _fits(horizon_day: object, placement: Placement, wanted: Wanted) -> bool:
+    return horizon_day == wanted.day and wanted.crew in (None, placement.crew)
+
+
+def refusals(choices: Choices, wanted: Wanted) -> tuple[Reason, ...]:
+    """Why the stage has no start on the day, before any plan is made; empty: it has."""
+    stage = next(one for one in choices.stages if one.stage == wanted.stage)
+    horizon, day = choices.horizon, wanted.day
+    if stage.keep is not None:
+        kept = horizon.day_of(stage.keep.start)
+        if (kept, stage.keep.crew) != (day, wanted.crew or stage.keep.crew):
+            how = "pinned" if stage.keep.pinned else "published for a frozen day,"
+            where = f"{how} with {stage.keep.crew} on {kept.isoformat()}, and stays there"
+            return (Reason("pin", where, kept, kept),)
+    if any(
+        p.stage == wanted.stage and _fits(horizon.day_of(p.start), p, wanted)
+        for p in choices.placements
+    ):
+        return ()
+    told = tuple(
+        reason
+        for reason in stage.reasons
+        if (reason.from_on or day) <= day <= (reason.until_on or day)
+    )
+    with_whom = f" with {wanted.crew}" if wanted.crew else ""
+    nothing = f"it cannot start on {day.isoformat()}{with_whom} and be ended within these days"
+    return told or (Reason("horizon", nothing, day, day),)
+
+
+def wanting(choices: Choices, wanted: Wanted) -> Choices:
+    """Only placements of the stage that start on the day are left, and leaving it out costs more
+    than all that a plan could save by it."""
+    horizon = choices.horizon
+    most = sum(sum(stage.unplaced_cost.values()) for stage in choices.stages)
+    most += max((abs(p.cents) for p in choices.placements), default=0) * len(choices.stages) + 1
+
+    def stage_of(stage: StageToPlace) -> StageToPlace:
+        if stage.stage != wanted.stage:
+            return stage
+        return replace(stage, unplaced_cost={**stage.unplaced_cost, NOT_THERE: most})
+
+    return replace(
+        choices,
+        stages=tuple(map(stage_of, choices.stages)),
+        placements=tuple(
+            p
+            for p in choices.placements
+            if p.stage != wanted.stage or _fits(horizon.day_of(p.start), p, wanted)
+        ),
+    )
+
+
+def alike(choices: Choices, before: Mapping[str, Slot]) -> Choices:
+    """A little dearer wherever a stage stands elsewhere than in another plan."""
+    horizon = choices.horizon
+
+    def slot(p: Placement) -> Slot:
+        start = horizon.day_of(p.start), horizon.half_of(p.start)
+        return Slot(p.crew, *start, horizon.day_of(p.end))
+
+    def moved(cost: Mapping[str, int]) -> dict[str, int]:
+        return {**cost, ELSEWHERE: ELSEWHERE_CENTS}
+
+    return replace(
+        choices,
+        stages=tuple(
+            replace(stage, unplaced_cost=moved(stage.unplaced_cost))
+            if stage.stage in before
+            else stage
+            for stage in choices.stages
+        ),
+        placements=tuple(
+            p if before.get(p.stage) == slot(p) else replace(p, cost=moved(p.cost))
+            for p in choices.placements
+        ),
+    )
+
+
+def plain_price(plan: Plan) -> Plan:
+    """The plan without the parts that only the question put into its price."""
+    ours = {name: cents for name, cents in plan.parts.items() if name in (ELSEWHERE, NOT_THERE)}
+    extra = sum(ours.values())
+    return replace(
+        plan,
+        objective=plan.objective - extra,
+        bound=min(plan.bound, plan.objective - extra),
+        parts={name: cents for name, cents in plan.parts.items() if name not in ours},
+    )

@@ -1,0 +1,70 @@
+"""What a lead may know: their crews, without money, and nothing that somebody forgot."""
+
+from dataclasses import fields
+from typing import Any
+
+from board_views import CREWS, full_view
+
+from crewplan.model.branch import Branch
+from crewplan.model.tables import TABLES
+from crewplan.running import own_view as reducing
+from crewplan.running.board_view import BoardView
+from crewplan.running.own_view import MONEY_COLUMNS, own_view
+
+
+def texts_in(value: Any) -> str:
+    """Everything that a view holds, as one text; the weather is everybody's."""
+    if isinstance(value, (BoardView, Branch)):
+        kept = [f.name for f in fields(value) if not f.name.startswith("weather")]
+        return " ".join(texts_in(getattr(value, name)) for name in kept)
+    return repr(value)
+
+
+def test_every_column_of_money_is_known_by_name() -> None:
+    named = {field.name for table in TABLES for field in fields(table.row)}
+    assert {name for name in named if "price" in name or "cost" in name} == MONEY_COLUMNS
+
+
+def test_every_field_says_what_stays_of_it_for_a_lead() -> None:
+    assert set(reducing._BRANCH) == {field.name for field in fields(Branch)}
+    assert set(reducing._VIEW) == {field.name for field in fields(BoardView)}
+
+
+def test_a_lead_s_view_has_their_crews_their_jobs_and_their_people() -> None:
+    view = full_view()
+    own = own_view(view, frozenset({"Alder", "Birch"}))
+    assert {p.placement.crew for p in own.plan.planned} == {"Alder", "Birch"}
+    assert [crew.crew for crew in own.branch.crews] == ["Alder", "Birch"]
+    jobs = {p.job for p in view.plan.planned if p.placement.crew in ("Alder", "Birch")}
+    assert {job.job for job in own.branch.jobs} == jobs
+    assert set(own.takeoffs) == jobs
+    held = texts_in(own)
+    assert all(f"{crew} lead" not in held for crew in CREWS[2:])
+    published_elsewhere = {row.stage for row in own.branch.plan}
+    assert "S3" not in published_elsewhere  # the test branch publishes it with Dogwood
+
+
+def test_a_lead_s_view_holds_no_price_and_no_cost() -> None:
+    own = own_view(full_view(), frozenset({"Alder"}))
+    rows = [
+        row
+        for name in ("people", "jobs", "items", "equipment")
+        for row in getattr(own.branch, name)
+    ]
+    amounts = [getattr(row, name) for row in rows for name in MONEY_COLUMNS if hasattr(row, name)]
+    assert amounts
+    assert set(amounts) == {0.0}
+    assert {p.placement.cents for p in own.plan.planned} == {0}
+    assert (own.plan.objective, own.plan.bound, own.plan.rule_of_thumb, own.plan.parts) == (
+        0,
+        0,
+        0,
+        {},
+    )
+    assert (own.choices.placements, own.choices.stages) == ((), ())
+
+
+def test_whoever_has_no_crew_sees_no_job() -> None:
+    own = own_view(full_view(), frozenset())
+    assert (own.branch.jobs, own.branch.people, own.plan.planned) == ((), (), ())
+    assert "Household" not in texts_in(own)
