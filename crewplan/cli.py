@@ -122,7 +122,13 @@ def plan(
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(
-                branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
+                branch,
+                clock,
+                first=first,
+                days=days,
+                engine=engine.value,
+                seconds=seconds,
+                publishing=publish,
             )
         rows = plan_rows(week.plan, branch.plan)
         # all that can go wrong with the answer goes wrong before anything is published

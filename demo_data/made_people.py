@@ -2,7 +2,7 @@
 
 from invented import Row, dice
 
-CREW_COLUMNS = ("crew", "base_latitude", "base_longitude", "equipment")
+CREW_COLUMNS = ("crew", "base_latitude", "base_longitude", "equipment", "equipment_due_on")
 PEOPLE_COLUMNS = ("person", "crew", "role", "cost_per_h", "pace", "phone")
 CERTIFICATE_COLUMNS = ("person", "certificate", "expires_on")
 ABSENCE_COLUMNS = ("person", "first_day", "last_day", "reason")
@@ -68,6 +68,7 @@ def crews() -> list[Row]:
             "base_latitude": BASES[base][0],
             "base_longitude": BASES[base][1],
             "equipment": OWN_EQUIPMENT.get(crew, "hoist"),
+            "equipment_due_on": "2026-10-31",
         }
         for crew, base in CREW_BASE.items()
     ]

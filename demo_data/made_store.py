@@ -35,10 +35,10 @@ LIMIT_COLUMNS = (
     "effect",
     "source",
 )
-ITEM_COLUMNS = ("item", "takeoff_item", "pack", "unit_cost")
+ITEM_COLUMNS = ("item", "takeoff_item", "pack", "unit_cost", "substitutes")
 STOCK_COLUMNS = ("item", "on_hand")
-ARRIVAL_COLUMNS = ("item", "quantity", "expected_on", "supplier")
-EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day")
+ARRIVAL_COLUMNS = ("item", "quantity", "expected_on", "supplier", "promised_on", "arrived_on")
+EQUIPMENT_COLUMNS = ("equipment", "quantity", "cost_per_day", "service_due_on", "in_service")
 
 MODULES = (("M400", 1134, 1722, 21.5, 400), ("M430", 1134, 1762, 22.0, 430))
 RACKING = (
@@ -93,13 +93,29 @@ ITEMS = (
     ("bonding lug", "bonding lug", 10, 33.0, 30),
 )
 ARRIVALS = (
-    ("M430", 18, "2026-05-07", "Tallowick Supply"),  # on the Thursday, enough for one of two jobs
-    ("M400", 120, "2026-05-08", "Tallowick Supply"),
-    ("M430", 18, "2026-05-21", "Tallowick Supply"),
-    ("end clamp", 12, "2026-05-12", "Brindlemoor Fixings"),
-    ("roof foot", 12, "2026-05-12", "Brindlemoor Fixings"),
+    # what came: each on the day that was promised
+    *(
+        ("M400", 60, day, "Tallowick Supply", day, day)
+        for day in ("2026-02-12", "2026-03-05", "2026-03-26", "2026-04-16")
+    ),
+    (
+        "M430",
+        18,
+        "2026-05-07",
+        "Tallowick Supply",
+        "",
+        "",
+    ),  # on the Thursday, enough for one of two jobs
+    ("M400", 120, "2026-05-08", "Tallowick Supply", "", ""),
+    ("M430", 18, "2026-05-21", "Tallowick Supply", "", ""),
+    ("end clamp", 12, "2026-05-12", "Brindlemoor Fixings", "", ""),
+    ("roof foot", 12, "2026-05-12", "Brindlemoor Fixings", "", ""),
 )
-EQUIPMENT = (("boom", 1, 380.0), ("conveyor", 2, 60.0), ("hoist", 1, 45.0))
+EQUIPMENT = (
+    ("boom", 1, 380.0, "2026-09-30", ""),
+    ("conveyor", 2, 60.0, "", "2026-06-01..2026-06-02"),
+    ("hoist", 1, 45.0, "", ""),
+)
 
 
 def _rows(columns: tuple[str, ...], values: tuple[tuple[object, ...], ...]) -> list[Row]:
@@ -108,7 +124,7 @@ def _rows(columns: tuple[str, ...], values: tuple[tuple[object, ...], ...]) -> l
 
 def tables() -> dict[str, tuple[tuple[str, ...], list[Row]]]:
     """Columns and rows of all tables of this file, by name."""
-    items = tuple(row[:4] for row in ITEMS)
+    items = tuple((*row[:4], "") for row in ITEMS)
     stock = tuple((row[0], row[4]) for row in ITEMS)
     return {
         "modules": (MODULE_COLUMNS, _rows(MODULE_COLUMNS, MODULES)),

@@ -7,8 +7,16 @@ from invented import AUTHORITIES, FIRST_DAY, UTILITIES, Row, dice
 from made_jobs import BUILT, CALL_BACKS
 from made_roofs import SETBACK_MM
 
-REQUIREMENT_COLUMNS = ("job", "kind", "state", "asked_on", "granted_on", "expected_on")
-LEAD_TIME_COLUMNS = ("kind", "authority", "asked_on", "granted_on")
+REQUIREMENT_COLUMNS = (
+    "job",
+    "kind",
+    "state",
+    "asked_on",
+    "granted_on",
+    "expected_on",
+    "expires_on",
+)
+LEAD_TIME_COLUMNS = ("kind", "authority", "asked_on", "granted_on", "refused_on")
 AUTHORITY_COLUMNS = (
     "authority",
     "asks_for",
@@ -18,7 +26,14 @@ AUTHORITY_COLUMNS = (
     "edge_setback_mm",
     "crew_note",
     "source",
+    "counts_days",
+    "holidays_country",
+    "holidays_subdivision",
+    "bonding_note",
+    "labels_note",
+    "checked_on",
 )
+INSPECTION_COLUMNS = ("authority", "inspected_on", "passed", "job", "return_h")
 
 # What is not simply granted: (job, kind) -> state, asked_on, expected_on.
 TROUBLES: dict[tuple[str, str], tuple[str, str, str]] = {
@@ -45,7 +60,13 @@ PAST = {
     ("permission_to_operate", UTILITIES[0]): (11, 0.3, 12),
     ("permission_to_operate", UTILITIES[1]): (13, 0.35, 12),
 }
+PERMIT_LASTS = timedelta(days=180)
+# First inspections on record, by authority: how many, and how many of them failed.
+FIRST_VISITS = {AUTHORITIES[0]: (20, 4), AUTHORITIES[1]: (16, 2), AUTHORITIES[2]: (5, 2)}
 FIRST_REQUEST = date(2025, 7, 1)
+
+
+PLACARD = "placard with the roof's plan at the meter"
 
 
 def kinds_of(job: Row) -> list[str]:
@@ -79,6 +100,8 @@ def requirements(jobs: list[Row], confirmed: dict[str, str]) -> list[Row]:
                 if kind == "permission_to_operate":
                     granted = date(2026, 4, 30)
                 row |= {"state": "granted", "asked_on": asked, "granted_on": granted}
+                if kind == "permit":
+                    row["expires_on"] = granted + PERMIT_LASTS
             rows.append(row)
         if str(job["job"]) in confirmed:
             state = confirmed[str(job["job"])]
@@ -109,9 +132,9 @@ def lead_times() -> list[Row]:
 def authorities() -> list[Row]:
     """All rows of the table `authorities`."""
     notes = {
-        AUTHORITIES[0]: ("", 1, 1, "inspector wants the permit card on site"),
-        AUTHORITIES[1]: ("", 2, 2, "no street parking before eight"),
-        AUTHORITIES[2]: ("structural_letter", 1, 3, "keep the letter with the permit card"),
+        AUTHORITIES[0]: ("", 1, 1, "inspector wants the permit card on site", PLACARD),
+        AUTHORITIES[1]: ("", 2, 2, "no street parking before eight", PLACARD),
+        AUTHORITIES[2]: ("structural_letter", 1, 3, "keep the letter with the permit card", ""),
     }
     return [
         {
@@ -123,6 +146,24 @@ def authorities() -> list[Row]:
             "edge_setback_mm": SETBACK_MM[authority][1],
             "crew_note": note,
             "source": "invented",
+            "counts_days": "calendar",
+            "bonding_note": "one bare conductor to the farthest rail",
+            "labels_note": labels,
+            "checked_on": date(2026, 3, 2),
         }
-        for authority, (asks_for, per_day, notice, note) in notes.items()
+        for authority, (asks_for, per_day, notice, note, labels) in notes.items()
     ]
+
+
+def inspections() -> list[Row]:
+    """All rows of the table `inspections`: first visits of the year before the demo's clock."""
+    rng = dice("inspections")
+    rows: list[Row] = []
+    for authority, (count, failed) in FIRST_VISITS.items():
+        for number in range(count):
+            day = FIRST_DAY - timedelta(days=int(rng.integers(20, 360)))
+            row: Row = {"authority": authority, "inspected_on": day, "passed": "yes"}
+            if number < failed:
+                row |= {"passed": "no", "return_h": int(rng.integers(2, 9))}
+            rows.append(row)
+    return sorted(rows, key=lambda row: str(row["inspected_on"]))

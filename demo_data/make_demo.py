@@ -35,6 +35,7 @@ def tables() -> Tables:
         "stages": (made_jobs.STAGE_COLUMNS, made_jobs.stages(jobs)),
         "requirements": (made_waiting.REQUIREMENT_COLUMNS, requirements),
         "lead_times": (made_waiting.LEAD_TIME_COLUMNS, made_waiting.lead_times()),
+        "inspections": (made_waiting.INSPECTION_COLUMNS, made_waiting.inspections()),
         "authorities": (made_waiting.AUTHORITY_COLUMNS, made_waiting.authorities()),
         "weather": (made_weather.COLUMNS, made_weather.forecast()),
         "weather_past": (made_weather.COLUMNS, made_weather.past()),

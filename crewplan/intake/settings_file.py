@@ -50,11 +50,12 @@ def _text(value: Any) -> str:
     return repr(value) if isinstance(value, float) else cell_text(value)
 
 
-def _requirements(reader: _Reader, value: Any) -> dict[str, tuple[str, ...]]:
+def _lists_of_kinds(reader: _Reader, value: Any, by_stage: bool) -> dict[str, tuple[str, ...]]:
+    """Lists of kinds of requirement, by kind of stage or by any kind of requirement."""
     kinds = next(field.choices for field in fields_of(Stage) if field.name == "kind")
     found: dict[str, tuple[str, ...]] = {}
     for kind, words in value.items():
-        if kind not in kinds:
+        if by_stage and kind not in kinds:
             reader.fault(kind, kind, f"one of {', '.join(kinds)}")
         elif isinstance(words, list) and all(isinstance(word, str) for word in words):
             control = control_in("".join(words))
@@ -77,8 +78,8 @@ def _value(reader: _Reader, row: type[Any], field: Field, name: str, suffix: str
     if field.kind == "table":
         if not isinstance(raw, dict):
             raise grammar.Unreadable
-        if field.name == "requirements":
-            return _requirements(reader.inside(name), raw)
+        if field.name in ("requirements", "comes_after"):
+            return _lists_of_kinds(reader.inside(name), raw, field.name == "requirements")
         inner, bad = _read(reader.inside(name), SETTING_TABLES[field.name], raw)
         if bad:
             raise grammar.Unreadable(_TOLD)

@@ -5,6 +5,9 @@ from datetime import timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from crewplan.intake.checks.order import circles
+from crewplan.intake.holiday_names import unknown_holidays
+from crewplan.model.asking_order import DEFAULT_ORDER
 from crewplan.model.settings import Holidays
 
 Senseless = tuple[str, str, str, str]
@@ -59,19 +62,23 @@ def _clock(demo: Any, invented: bool) -> Iterator[Senseless]:
 def _holidays(given: Holidays | None) -> Iterator[Senseless]:
     if given is None:
         return
-    import holidays  # heavy, and only needed where a branch keeps them
+    bad = unknown_holidays(given.country, given.subdivision)
+    if bad is not None:
+        which, wish = bad
+        yield f"holidays.{which}", getattr(given, which), wish, ""
 
-    known = holidays.list_supported_countries()
-    if given.country not in known:
-        wish = "a country by its two capital letters, such as US"
-        yield "holidays.country", given.country, wish, ""
-        return
-    try:
-        holidays.country_holidays(given.country, subdiv=given.subdivision or None)
-    except NotImplementedError:
-        such = f", such as {known[given.country][0]}" if known[given.country] else ""
-        wish = f"a state or province of {given.country} with holidays of its own{such}"
-        yield "holidays.subdivision", given.subdivision, wish, ""
+
+def _order(given: Mapping[str, tuple[str, ...]]) -> Iterator[Senseless]:
+    wish = "an order with a beginning"
+    for kind, first in given.items():
+        if kind in first:
+            yield f"comes_after.{kind}", str(list(first)), wish, f"{kind} comes after itself"
+    order = {**{line.kind: (line.first,) for line in DEFAULT_ORDER}, **given}
+    straight = {kind: tuple(f for f in first if f != kind) for kind, first in order.items()}
+    for circle in circles(straight):
+        problem = f"{' after '.join((*circle, circle[0]))} is a circle"
+        at = next(kind for kind in circle if kind in given)
+        yield f"comes_after.{at}", str(list(given[at])), wish, problem
 
 
 _CHECKS: tuple[tuple[tuple[str, ...], Any], ...] = (
@@ -82,4 +89,5 @@ _CHECKS: tuple[tuple[tuple[str, ...], Any], ...] = (
     (("shift_start", "shift_h", "overtime_max_h"), _past_midnight),
     (("workdays",), _no_workday),
     (("demo", "invented"), _clock),
+    (("comes_after",), _order),
 )

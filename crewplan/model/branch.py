@@ -8,7 +8,7 @@ from crewplan.model.material_rows import Arrival, Equipment, Item, Stock
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.settings import Settings
-from crewplan.model.waiting_rows import Authority, LeadTime, Requirement
+from crewplan.model.waiting_rows import Authority, Inspection, LeadTime, Requirement
 from crewplan.model.weather_table import WeatherTable
 from crewplan.model.work_rows import Factor, HoursWorked, Progress, Rate, Step
 
@@ -42,6 +42,7 @@ class Branch:
     certificates: tuple[Certificate, ...] = ()
     absences: tuple[Absence, ...] = ()
     lead_times: tuple[LeadTime, ...] = ()
+    inspections: tuple[Inspection, ...] = ()
     authorities: tuple[Authority, ...] = ()
     items: tuple[Item, ...] = ()
     stock: tuple[Stock, ...] = ()

@@ -27,7 +27,8 @@ class ShiftHour:
 
 
 @lru_cache(maxsize=64)
-def _public_holidays(country: str, subdivision: str, year: int) -> frozenset[date]:
+def public_holidays(country: str, subdivision: str, year: int) -> frozenset[date]:
+    """Public holidays of one year, by the holidays package's names."""
     import holidays  # heavy, and only needed where a branch keeps them
 
     days = holidays.country_holidays(country, subdiv=subdivision or None, years=year)
@@ -51,7 +52,7 @@ def is_working_day(settings: Settings, day: date) -> bool:
     if day in settings.closed_on or WEEKDAYS[day.weekday()] not in settings.workdays:
         return False
     off = settings.holidays
-    return off is None or day not in _public_holidays(off.country, off.subdivision, day.year)
+    return off is None or day not in public_holidays(off.country, off.subdivision, day.year)
 
 
 def working_days(settings: Settings, first: date, count: int) -> tuple[date, ...]:

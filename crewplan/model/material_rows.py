@@ -6,6 +6,8 @@ from typing import Annotated
 
 from annotated_types import Ge, Gt, doc
 
+from crewplan.model.job_rows import DaySpan
+
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -15,6 +17,9 @@ class Item:
     takeoff_item: Annotated[str, doc("the take-off's word: module, mid clamp, end clamp ...")] = ""
     pack: Annotated[float, Gt(0), doc("pieces in one stocked unit")] = 1.0
     unit_cost: Annotated[float, Ge(0), doc("of one stocked unit")] = 0.0
+    substitutes: Annotated[
+        tuple[str, ...], doc("items that may stand in for it on a whole job; `;` between")
+    ] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +38,12 @@ class Arrival:
     quantity: Annotated[float, Gt(0), doc("stocked units")]
     expected_on: Annotated[date, doc("day on which it is expected; usable from that day on")]
     supplier: Annotated[str, doc("from whom")] = ""
+    promised_on: Annotated[
+        date | None, doc("day that the supplier first named; empty: expected_on")
+    ] = None
+    arrived_on: Annotated[
+        date | None, doc("day on which it came: part of the stock since, and of the record")
+    ] = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +53,9 @@ class Equipment:
     equipment: Annotated[str, doc("name, unique")]
     quantity: Annotated[int, Ge(0), doc("pieces")] = 1
     cost_per_day: Annotated[float, Ge(0), doc("of one piece")] = 0.0
+    service_due_on: Annotated[
+        date | None, doc("last day on which it may be used before its service; empty: none set")
+    ] = None
+    in_service: Annotated[
+        tuple[DaySpan, ...], doc("days on which it is away for service; empty: none")
+    ] = ()

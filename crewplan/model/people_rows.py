@@ -52,3 +52,6 @@ class Crew:
     equipment: Annotated[
         tuple[str, ...], doc("its own equipment, which travels with it; `;` between")
     ] = ()
+    equipment_due_on: Annotated[
+        date | None, doc("last day on which its own may be used before its service; empty: none")
+    ] = None

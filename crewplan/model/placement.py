@@ -61,6 +61,11 @@ class Placement:
     cost: Mapping[str, int]
     short_h: float | None = None
     """Hours of the crew, drive out and back included, where it may share its half-day."""
+    kit: Mapping[str, float] | None = None
+    """Stocked units by item in place of the stage's own kit, where an item stands in for another;
+    None: its own."""
+    p_fail: float = 0.0
+    """Of an inspection: chance that it does not pass the first time."""
 
     @property
     def start(self) -> int:
@@ -119,6 +124,11 @@ class StageToPlace:
     """Kinds of requirement that are not in hand yet, in the tables' own words; no material."""
     calls: tuple[str, ...] = ()
     """Calls to make before a start on a frozen day, such as `customer_confirmed`; no stops."""
+
+
+def kit_of(stage: StageToPlace, placement: Placement) -> Mapping[str, float]:
+    """Stocked units of each item that a placement of the stage takes on its first day."""
+    return stage.kit if placement.kit is None else placement.kit
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,13 +12,19 @@ from crewplan.model.waiting_rows import RequirementState
 
 
 class NeedChance(NamedTuple):
-    """One requirement of a stage; `p` is over the days asked for, never falling."""
+    """One requirement of a stage; `p` is over the days asked for, and only falls with a lapse."""
 
     kind: str
     state: RequirementState
     p: NDArray[np.float64]
     note: str
     """What the state leaves unsaid: `no record`, since when, when it is expected."""
+    good_until: date | None = None
+    """Last good day of a grant; None: it does not lapse, or is none."""
+
+    def lapsed_by(self, day: date) -> bool:
+        """Granted, and no longer good on the day."""
+        return self.good_until is not None and self.good_until < day
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -75,4 +75,14 @@ class Settings:
     requirements: Annotated[
         dict[str, tuple[str, ...]], doc("what a kind of stage waits for, in place of the defaults")
     ] = field(default_factory=dict)
+    comes_after: Annotated[
+        dict[str, tuple[str, ...]],
+        doc("requirements to have before a kind can be asked for, in place of the default's"),
+    ] = field(default_factory=dict)
+    lead_time_half_life_days: Annotated[
+        float | None, Ge(30), Le(3650), doc("an answer so old counts half; empty: all count alike")
+    ] = None
+    trainees_count: Annotated[
+        bool, doc("whether a trainee is one of the people that a stage needs")
+    ] = True
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from crewplan.model.branch import Branch
+from crewplan.model.calendar import local_day
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
 from crewplan.model.open_hours import OpenHours
@@ -11,7 +12,8 @@ from crewplan.model.placement import Choices
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing.choices import choices_of
 from crewplan.placing.site import Known, Place
-from crewplan.readiness import kit, readiness, supply
+from crewplan.readiness import Kits, readiness, supply
+from crewplan.readiness.first_visit import first_visits
 from crewplan.weather import open_hours_all
 
 
@@ -38,16 +40,19 @@ def all_choices(
     def weather_at(hour_starts: Sequence[datetime], places: Sequence[Place]) -> list[OpenHours]:
         return open_hours_all(branch, hour_starts, now, places, purpose="planning")
 
+    kits, store = Kits(branch, takeoffs, hours), supply(branch, local_day(branch.settings, now))
     return choices_of(
         Known(
             branch=branch,
             horizon=horizon,
             hours=hours,
             readiness=readiness(branch, hours, horizon.days, now),
-            kits={
-                stage.stage: kit(branch, takeoffs, hours, stage.stage) for stage in branch.stages
+            kits={stage.stage: kits.of(stage.stage) for stage in branch.stages},
+            stand_ins={
+                stage.stage: kits.stand_ins(stage.stage, store.on_hand) for stage in branch.stages
             },
-            supply=supply(branch),
+            supply=store,
+            first_visits=first_visits(branch, local_day(branch.settings, now)),
             weather_at=weather_at,
             now=now,
             layout_problems={

@@ -28,10 +28,10 @@ from crewplan.placing.needs.allowed_days import (
 )
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
-from crewplan.placing.needs.material import short_of_kit
-from crewplan.placing.price import Promise, Published, price_of_later
+from crewplan.placing.price import FAILED_INSPECTION, Promise, Published, price_of_later
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.site import Known, Sites, sites
+from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
 
 IN_HAND = ("granted", "not_needed")
 
@@ -88,8 +88,7 @@ def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
     known = index.site.known
     settings, horizon = known.branch.settings, known.horizon
     found = not_ready(known.readiness[stage.stage], horizon, settings.ready_probability)
-    if known.supply.judged:
-        found += short_of_kit(known.kits.get(stage.stage, {}), known.supply, horizon)
+    found += without_any_kit(known, stage.stage)
     if stage.kind == "roof" and not known.hours[stage.stage].begun:
         found += layout_refused(known.layout_problems.get(job.job, ()), horizon)
     found += outside_customer_days(job, horizon)
@@ -135,6 +134,7 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
         open=free,
         promise=Promise(index.site.today, job.due_on, job.priority, index.open_stages[stage.job]),
         published=None if row is None else Published(row.crew, row.start_on, row.start_half),
+        first_visit=known.first_visits.get(job.job) if stage.kind == "inspection" else None,
     )
 
 
@@ -186,6 +186,7 @@ def _cost_of_later(
     visit = max((choices.again_cost for choices in crews), default=0.0)
     equipment = max((p.cost.get("equipment", 0) for p in placements), default=0) / 100
     travel = max((p.cost.get("travel", 0) for p in placements), default=0) / 100
+    failing = max((p.cost.get(FAILED_INSPECTION, 0) for p in placements), default=0) / 100
     return price_of_later(
         labour_cost=facts.hours.p50_h * mean,
         visit_cost=visit + equipment,
@@ -193,6 +194,7 @@ def _cost_of_later(
         last_day=site.known.horizon.days[-1],
         promise=facts.promise,
         published=facts.published,
+        failing_cost=failing,
     )
 
 
@@ -233,7 +235,7 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     placements = [placement for choices in crews for placement in choices.placements]
     held, broken = _kept(index, stage, crews, removals)
     later = _cost_of_later(index.site, facts, crews, placements)
-    placements = _not_over(index, stage, placements, held)
+    placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
         stage=stage.stage,

@@ -15,7 +15,8 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.crew_days import CrewDays, lead_of, people_of
 from crewplan.placing.fits import Fits, fits
-from crewplan.placing.needs.equipment import borrowed, without_equipment
+from crewplan.placing.needs.equipment import borrowed, out_of_service, without_equipment
+from crewplan.placing.needs.in_hand import lapsing
 from crewplan.placing.needs.people import (
     DayFault,
     day_faults,
@@ -24,11 +25,12 @@ from crewplan.placing.needs.people import (
     people_needed,
 )
 from crewplan.placing.needs.weather import forecast_from, never_enough
-from crewplan.placing.price import Promise, Published, Visit, price
+from crewplan.placing.price import Promise, Published, Visit, failing_cost, price
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H, Timeline
 from crewplan.placing.walk import Floats, Ints
+from crewplan.readiness.first_visit import FirstVisit
 
 SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "return"})
 """Kinds of stage that may share a half-day."""
@@ -56,6 +58,8 @@ class StageFacts:
     """Half-days that no rule about the stage takes away as a start."""
     promise: Promise
     published: Published | None
+    first_visit: FirstVisit | None
+    """Of an inspection: what the record says; None: of no inspection, or nothing is told."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -128,6 +132,8 @@ class CrewChoices:
         """The crew's faults by day, and starts that neither stage nor crew takes away."""
         shared = {row.equipment: row.quantity for row in self.site.known.branch.equipment}
         faults = day_faults(self.crew, self.needed, self.facts.stage.certificates)
+        equipment = self.site.known.branch.equipment
+        faults += out_of_service(self.facts.stage, self.crew.crew, equipment, self.horizon.days)
         self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
         self.removals += faulty_starts(faults, self.crew)
         self.removals += self._no_time()
@@ -150,6 +156,7 @@ class CrewChoices:
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
             broken = faults_on(faults, self.crew, days, self._mask(own[:1]))
+            broken += lapsing(self.facts.ready, self.horizon, days, self._mask(own[:1]))
             if broken:
                 self.removals += broken
             else:
@@ -205,6 +212,7 @@ class CrewChoices:
             granted=bool(facts.ready.granted[days[0]]),
             cost=price(visit, facts.promise, facts.published),
             short_h=self._short_h(own),
+            p_fail=0.0 if facts.first_visit is None else facts.first_visit.p_fail,
         )
 
     def _visit(
@@ -217,18 +225,29 @@ class CrewChoices:
     ) -> Visit:
         cost = self.crew.cost_per_h[list(days)]
         people = int(self.crew.count[list(days)].sum())
+        travel_cost = 2 * self.one_way_h * float(cost.sum())
+        first = self.facts.first_visit
         return Visit(
             crew=self.crew.name,
             start_on=self.horizon.day_of(own[0]),
             start_half=self.horizon.half_of(own[0]),
             end_on=self.horizon.day_of(own[-1]),
-            travel_cost=2 * self.one_way_h * float(cost.sum()),
+            travel_cost=travel_cost,
             lost_h=lost_h,
             cost_per_person_h=float(cost.sum()) / people,
             again_cost=self.again_cost,
             p_finish=p_finish,
             p_ready=p_ready,
             equipment_cost=len(days) * self.borrowed_cost_per_day,
+            failing_cost=0.0
+            if first is None
+            else failing_cost(
+                first.p_fail,
+                first.return_h,
+                self.facts.hours.p50_h,
+                float(cost.sum()) / people,
+                travel_cost,
+            ),
         )
 
     def _again_cost(self) -> float:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from crewplan.model.branch import Branch
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person
+from crewplan.model.settings import Settings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -22,6 +23,8 @@ class CrewDays:
     """Those there on each day."""
     count: NDArray[np.int64]
     """People there."""
+    counted: NDArray[np.int64]
+    """Those of them who are one of the people that a stage needs: a trainee where settings say."""
     pace: NDArray[np.float64]
     """Hours of the table's work that they do together in an hour."""
     cost_per_h: NDArray[np.float64]
@@ -48,6 +51,11 @@ def there_on(
     """Those of `people` who are not away on the day."""
     gone = {absence.person for absence in absences if away(absence, day)}
     return tuple(person for person in people if person.person not in gone)
+
+
+def counts(settings: Settings, person: Person) -> bool:
+    """Whether somebody is one of the people that a stage needs, also on a roof."""
+    return settings.trainees_count or person.role != "trainee"
 
 
 def _held(
@@ -84,6 +92,10 @@ def crew_days(branch: Branch, crew: Crew, days: tuple[date, ...]) -> CrewDays:
         everybody=everybody,
         there=there,
         count=np.array([len(people) for people in there], dtype=np.int64),
+        counted=np.array(
+            [sum(counts(branch.settings, person) for person in people) for people in there],
+            dtype=np.int64,
+        ),
         pace=np.array([sum(p.pace for p in people) for people in there], dtype=np.float64),
         cost_per_h=np.array([sum(p.cost_per_h for p in people) for people in there], np.float64),
         held=_held(certificates, there, days),

@@ -6,6 +6,9 @@ from datetime import date, timedelta
 
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
+FAILED_INSPECTION = "failed inspection"
+"""The part of the price."""
+
 
 @dataclass(frozen=True, slots=True)
 class Promise:
@@ -47,6 +50,23 @@ class Visit:
     p_ready: float
     equipment_cost: float
     """Borrowed equipment over all days."""
+    failing_cost: float = 0.0
+    """Expected, of an inspection that fails: the return stage and another inspection."""
+
+
+def failing_cost(
+    p_fail: float, return_h: float, inspection_h: float, cost_per_person_h: float, travel: float
+) -> float:
+    """Expected cost of a failed inspection, with the crew of this one.
+
+    Args:
+        p_fail: chance that it fails.
+        return_h: person-hours of work that putting it right takes.
+        inspection_h: person-hours of the inspection, which comes again.
+        cost_per_person_h: mean loaded cost of the people there.
+        travel: cost of all drives of all people, each time.
+    """
+    return p_fail * ((return_h + inspection_h) * cost_per_person_h + 2 * travel)
 
 
 def waiting(promise: Promise, end_on: date) -> float:
@@ -107,6 +127,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            FAILED_INSPECTION: visit.failing_cost,
             "move": move(promise.today, published, visit),
         }
     )
@@ -119,6 +140,7 @@ def price_of_later(
     last_day: date,
     promise: Promise,
     published: Published | None,
+    failing_cost: float = 0.0,
 ) -> dict[str, int]:
     """Cents by part of the price of a stage left out: the work is not lost, it comes later.
 
@@ -130,6 +152,7 @@ def price_of_later(
         last_day: of the horizon.
         promise: what its days are worth.
         published: where it was published; leaving it out of days that hold it is a move.
+        failing_cost: the dearest of an inspection that may fail: it may fail later too.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
@@ -138,6 +161,7 @@ def price_of_later(
         {
             "left for later": labour_cost + visit_cost,
             "travel": travel_cost,
+            FAILED_INSPECTION: failing_cost,
             "waiting": waiting(promise, end_on),
             "lateness": lateness(promise, end_on),
             "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,

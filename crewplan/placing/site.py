@@ -17,6 +17,7 @@ from crewplan.placing.needs.allowed_days import customer_allows
 from crewplan.placing.needs.people import usable_days
 from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timeline
 from crewplan.placing.travel import drive_h
+from crewplan.readiness.first_visit import FirstVisit
 
 Place = tuple[float, float]
 """Latitude and longitude, degrees."""
@@ -38,6 +39,12 @@ class Known:
     now: datetime
     layout_problems: Mapping[str, Sequence[str]] = field(default_factory=dict)
     """By job: rules that its arrays break."""
+    stand_ins: Mapping[str, Sequence[tuple[Mapping[str, float], float]]] = field(
+        default_factory=dict
+    )
+    """By stage: other kits that it can do with, each with how much dearer it is."""
+    first_visits: Mapping[str, FirstVisit] = field(default_factory=dict)
+    """By job: what the record says of its next inspection."""
 
 
 @dataclass(slots=True, eq=False)

@@ -1,9 +1,11 @@
 """Today's calls in words: whom, why, and what to say."""
 
 from collections.abc import Mapping
+from datetime import date
 
 from crewplan.model.chance import whole_percent
 from crewplan.model.job_rows import Job
+from crewplan.model.waiting_rows import Requirement
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain, waiting_words
 from crewplan.readiness.ask_by import AskBy
@@ -40,19 +42,38 @@ def deadline_words(told: AskBy, view: ReadyView) -> str:
     """'ask by Tue 5 May', 'should have been asked for by ...', or why no day can be told."""
     if told.by is None:
         return f"no deadline: {told.note}"
+    note = f" {told.note}" if told.note else ""
     if told.by < view.today:
-        return f"should have been asked for by {day_words(told.by)}"
-    return f"ask by {day_words(told.by)}"
+        return f"should have been asked for by {day_words(told.by)}{note}"
+    return f"ask by {day_words(told.by)}{note}"
 
 
 def _here_by(call: Call) -> str:
     return "" if call.covered_on is None else f", here by {day_words(call.covered_on)}"
 
 
+def _row(view: ReadyView, call: Call) -> Requirement | None:
+    key = (call.job, call.kind)
+    return next((row for row in view.branch.requirements if (row.job, row.kind) == key), None)
+
+
+def _lapses(row: Requirement | None, day: date) -> bool:
+    """Granted, and no longer good on the day."""
+    return (
+        row is not None
+        and row.state == "granted"
+        and row.expires_on is not None
+        and row.expires_on < day
+    )
+
+
 def gist(view: ReadyView, call: Call) -> str:
     """Why: what stands how, which stages wait for it, and from when."""
     stages = ", ".join(call.stages)
     wanted = f"{stages} from {day_words(call.wanted_on)}"
+    if call.due_on is not None:
+        was_due = f"due on {day_words(call.due_on)} and not booked in"
+        return f"{call.missing:g} of {call.item} {was_due}; counted on by {wanted}"
     if call.item:
         if call.to_order <= 0:
             there = "all on order" + _here_by(call)
@@ -65,8 +86,7 @@ def gist(view: ReadyView, call: Call) -> str:
         return f"{call.missing:g} of {call.item} missing for {wanted}; {there}"
     if call.kind == CUSTOMER_CONFIRMED:
         return f"the day of {wanted} is published and not confirmed"
-    row = next((r for r in view.branch.requirements if (r.job, r.kind) == (call.job, call.kind)),
-               None)  # fmt: skip
+    row = _row(view, call)
     stands = waiting_words(call.kind, row) if row else f"{plain(call.kind)} has not been asked for"
     words = f"{stands}; holds {wanted}"
     if call.state == "asked":
@@ -74,11 +94,13 @@ def gist(view: ReadyView, call: Call) -> str:
     return words + (f"; {deadline_words(call.ask_by, view)}" if call.ask_by else "")
 
 
+_LAPSED = "lapsed"
 _SAY: Mapping[str, str] = {
     "open": "Ask for the {kind} of {job}; it is wanted by {day}. Which day can they name?",
     "asked": "How far is the {kind} of {job}? It is wanted by {day}. What do they still lack?",
     "refused": "What must change in the {kind} of {job}? Hand it in again; wanted by {day}.",
     "granted": "Can the {kind} of {job} hold from {day} already?",
+    _LAPSED: "The {kind} of {job} lapses before {day}. What does it take to renew it in time?",
     "not_needed": "Is the {kind} of {job} truly not needed by {day}?",
 }
 
@@ -86,6 +108,9 @@ _SAY: Mapping[str, str] = {
 def say(view: ReadyView, call: Call) -> str:
     """What to say, in one or two sentences."""
     day = day_words(call.wanted_on)
+    if call.due_on is not None:
+        was_due = f"The {call.item} was due on {day_words(call.due_on)}"
+        return f"{was_due}. Has it come? If not, when does it; {call.missing:g} wanted by {day}."
     if call.item:
         sooner = call.missing - call.to_order
         in_place = "" if call.covered_on is None else f" in place of {day_words(call.covered_on)}"
@@ -99,4 +124,5 @@ def say(view: ReadyView, call: Call) -> str:
         row = next((r for r in view.branch.plan if r.stage == call.stages[0]), None)
         crew = f" with {row.crew}" if row else ""
         return f"We come on {day}{crew}. Does the day hold, and is access free?"
-    return _SAY[call.state].format(kind=plain(call.kind), job=call.job, day=day)
+    state = _LAPSED if _lapses(_row(view, call), call.wanted_on) else call.state
+    return _SAY[state].format(kind=plain(call.kind), job=call.job, day=day)

@@ -50,6 +50,8 @@ def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
         "p_go": round(placement.p_go, _SHARE_DIGITS),
         "p_ready": round(placement.p_ready, _SHARE_DIGITS),
         "p_finish": round(placement.p_finish, _SHARE_DIGITS),
+        "p_fail": round(placement.p_fail, _SHARE_DIGITS),
+        "kit": None if placement.kit is None else dict(placement.kit),
         "cost": _money(placement.cents),
         "cost_parts": [
             {"name": name, "cost": _money(cents)} for name, cents in placement.cost.items()

@@ -1,10 +1,12 @@
 """What stages wait for, and today's calls, as JSON and as CSV cells."""
 
+from datetime import date
 from typing import Any
 
 from crewplan.publishing.call_words import gist, say, whom
 from crewplan.readiness.ask_by import AskBy
 from crewplan.readiness.calls import Call
+from crewplan.readiness.dates import Dates
 from crewplan.readiness.ready_view import ReadyView, StageReady
 
 READY_COLUMNS = (
@@ -23,6 +25,33 @@ def _asked(told: AskBy) -> dict[str, Any]:
     return {"by": told.by and told.by.isoformat(), "note": told.note}
 
 
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _dates(told: Dates) -> dict[str, str | None]:
+    """Days of 50 % and 80 %; where the record does not reach them, guesses past it."""
+    return {
+        "half_on": _day(told.half_on),
+        "likely_on": _day(told.likely_on),
+        "half_past_record": _day(told.half_past_record),
+        "likely_past_record": _day(told.likely_past_record),
+    }
+
+
+def substitutes(view: ReadyView, item: str) -> tuple[str, ...]:
+    """Items that may stand in for one."""
+    return next((row.substitutes for row in view.branch.items if row.item == item), ())
+
+
+def _first_inspection(view: ReadyView, stage: StageReady) -> dict[str, Any] | None:
+    """Of an inspection: the chance that it fails by the record; None of all else."""
+    if stage.row.kind != "inspection" or stage.done:
+        return None
+    told = view.first_visits[stage.job.job]
+    return {"p_fail": round(told.p_fail, _DIGITS), "return_h": told.return_h, "note": told.note}
+
+
 def _missing(view: ReadyView, stage: StageReady, at: int) -> list[dict[str, Any]]:
     """Items that are not there on a day; on a frozen day, items that are not in stock."""
     found = []
@@ -37,6 +66,18 @@ def _missing(view: ReadyView, stage: StageReady, at: int) -> list[dict[str, Any]
             "needed": item.needed,
             "missing": lack,
             "covered_on": covered and covered.isoformat(),
+            "substitutes": list(substitutes(view, item.item)),
+            "on_order": [
+                {
+                    "quantity": due.row.quantity,
+                    "supplier": due.row.supplier,
+                    "expected_on": due.row.expected_on.isoformat(),
+                    "half_on": _day(due.half_on),
+                    "likely_on": _day(due.counts_from),
+                }
+                for due in view.deliveries
+                if due.row.item == item.item
+            ],
         }
         if item.item in stage.order_by:
             supplier, by = stage.order_by[item.item]
@@ -50,7 +91,6 @@ def _stage_rows(view: ReadyView, stage: StageReady) -> list[dict[str, Any]]:
     rows = []
     for day in view.horizon.days:
         at = view.days.index(day)
-        half, likely = outlook.dates.half_on, outlook.dates.likely_on
         rows.append(
             {
                 "stage": stage.row.stage,
@@ -62,11 +102,19 @@ def _stage_rows(view: ReadyView, stage: StageReady) -> list[dict[str, Any]]:
                 "job": stage.job.job,
                 "wanted_on": stage.wanted_on.isoformat(),
                 "missing": [] if stage.done else _missing(view, stage, at),
-                "half_on": None if stage.done or half is None else half.isoformat(),
-                "likely_on": None if stage.done or likely is None else likely.isoformat(),
+                "half_on": None if stage.done else _day(outlook.dates.half_on),
+                "likely_on": None if stage.done else _day(outlook.dates.likely_on),
                 "ask_by": {}
                 if stage.done
                 else {kind: _asked(told) for kind, told in stage.ask_by.items()},
+                "half_past_record": None if stage.done else _day(outlook.dates.half_past_record),
+                "likely_past_record": None
+                if stage.done
+                else _day(outlook.dates.likely_past_record),
+                "if_asked_today": {}
+                if stage.done
+                else {kind: _dates(told) for kind, told in stage.if_asked_today.items()},
+                "first_inspection": _first_inspection(view, stage),
                 "clock": view.clock,
             }
         )

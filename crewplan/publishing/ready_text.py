@@ -6,9 +6,10 @@ from datetime import date
 from crewplan.model.chance import whole_percent
 from crewplan.publishing.call_words import deadline_words, gist, say, whom
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.ready_json import substitutes
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain, waiting_words
-from crewplan.readiness.dates import dates
+from crewplan.readiness.dates import Dates, dates
 from crewplan.readiness.orders import Order
 from crewplan.readiness.ready_view import ReadyView, StageReady
 from crewplan.readiness.shortages import Shortage
@@ -16,6 +17,10 @@ from crewplan.readiness.shortages import Shortage
 _COLUMNS = (
     "stage", "its day", "chance", "held by", "state", "ready", "50 %", "80 %", "chance by day",
 )  # fmt: skip
+PAST_RECORD = "*"
+PAST_RECORD_WORDS = (
+    " past the record: extrapolated by a log-normal law laid through it; no plan rests on it."
+)
 _DAY_COLUMNS = ("day", "chance", "ready", "held by", "state")
 
 
@@ -27,11 +32,19 @@ def _day(day: date | None, none: str = "") -> str:
     return none if day is None else day_words(day)
 
 
-def _date_of(view: ReadyView, day: date | None) -> str:
-    """A date of 50 or 80 %; today's or an earlier one is in hand."""
+def _date_of(view: ReadyView, day: date | None, guess: date | None) -> str:
+    """A date of 50 or 80 %; today's or an earlier one is in hand; marked past the record."""
     if day is None:
-        return "not known"
+        return f"{day_words(guess)}{PAST_RECORD}" if guess else "not known"
     return "now" if day <= view.today else day_words(day)
+
+
+def _half(view: ReadyView, told: Dates) -> str:
+    return _date_of(view, told.half_on, told.half_past_record)
+
+
+def _likely(view: ReadyView, told: Dates) -> str:
+    return _date_of(view, told.likely_on, told.likely_past_record)
 
 
 def _first_ready(view: ReadyView, stage: StageReady) -> str:
@@ -61,8 +74,8 @@ def _overview(view: ReadyView, stage: StageReady) -> tuple[str, ...]:
         plain(outlook.holds[at]) or "nothing",
         plain(outlook.state[at]),
         _first_ready(view, stage),
-        _date_of(view, outlook.dates.half_on),
-        _date_of(view, outlook.dates.likely_on),
+        _half(view, outlook.dates),
+        _likely(view, outlook.dates),
         _by_day(view, stage),
     )
 
@@ -82,6 +95,12 @@ def _all(view: ReadyView) -> list[str]:
     return lines or ["No stage is left to do."]
 
 
+def _if_asked(view: ReadyView, told: Dates) -> str:
+    if told == Dates(None, None):
+        return ""
+    return f"; if asked for today, 50 % by {_half(view, told)} and 80 % by {_likely(view, told)}"
+
+
 def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
     rows = {row.kind: row for row in view.branch.requirements if row.job == stage.job.job}
     for need in stage.waits.states:
@@ -95,19 +114,23 @@ def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
             )
         if need.kind in stage.ask_by:
             words += f"; {deadline_words(stage.ask_by[need.kind], view)}"
+        if need.kind in stage.if_asked_today:
+            words += _if_asked(view, stage.if_asked_today[need.kind])
         yield f"{words}."
     yield from (f"call to make: {plain(kind)}." for kind in stage.waits.calls)
 
 
-def _shortage(short: Shortage) -> str:
+def _shortage(view: ReadyView, short: Shortage) -> str:
     covered = (
         f"on order, all here by {day_words(short.covered_on)}"
         if short.covered_on is not None
         else f"nothing on order covers it ({short.to_order:g} to order)"
     )
+    others = substitutes(view, short.item)
+    stand_in = f"; {' or '.join(others)} may stand in" if others else ""
     return (
         f"{short.stage}: {short.missing:g} of the {short.needed:g} {short.item} missing on "
-        f"{day_words(short.wanted_on)}; {covered}."
+        f"{day_words(short.wanted_on)}; {covered}{stand_in}."
     )
 
 
@@ -127,9 +150,16 @@ def _order(view: ReadyView, order: Order) -> str:
 
 
 def _material(view: ReadyView) -> list[str]:
-    short = [_shortage(item) for stage in view.stages for item in stage.short]
+    short = [_shortage(view, item) for stage in view.stages for item in stage.short]
     lines = ["Missing material:", *(f"  {line}" for line in short)] if short else []
     return lines + [_order(view, order) for order in view.orders]
+
+
+def _first_inspection(view: ReadyView, stage: StageReady) -> Iterator[str]:
+    if stage.row.kind == "inspection":
+        told = view.first_visits[stage.job.job]
+        right = f"; putting it right takes {told.return_h:g} h" if told.p_fail else ""
+        yield f"fails the first time with {whole_percent(told.p_fail)} % ({told.note}){right}."
 
 
 def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
@@ -153,9 +183,9 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
     return [
         f"{name}, {its_day}: {verdict}.",
         table_text(_DAY_COLUMNS, rows),
-        f"50 % likely: {_date_of(view, outlook.dates.half_on)}; 80 % likely: "
-        f"{_date_of(view, outlook.dates.likely_on)}.",
+        f"50 % likely: {_half(view, outlook.dates)}; 80 % likely: {_likely(view, outlook.dates)}.",
         *_needs(view, stage),
+        *_first_inspection(view, stage),
     ]
 
 
@@ -173,6 +203,8 @@ def ready_text(view: ReadyView, mark: str, *, one: bool) -> str:
     else:
         lines += _all(view)
     lines += _material(view)
+    if any(f"{PAST_RECORD} " in f"{line} " or f"{PAST_RECORD}." in line for line in lines):
+        lines.append(f"{PAST_RECORD}{PAST_RECORD_WORDS}")
     return "\n".join(lines + [f"note: {note}" for note in view.notes])
 
 

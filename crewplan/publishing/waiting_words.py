@@ -28,6 +28,8 @@ def waiting_words(kind: str, row: Requirement | None) -> str:
     words = f"{plain(kind)} {_STATES[row.state]}"
     if row.state == "asked" and row.asked_on is not None:
         words += f" since {day_words(row.asked_on)}"
+    if row.state == "granted" and row.expires_on is not None:
+        words += f" until {day_words(row.expires_on)}"
     if row.state in ("open", "asked") and row.expected_on is not None:
         words += f", expected {day_words(row.expected_on)}"
     return words

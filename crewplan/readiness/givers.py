@@ -1,4 +1,4 @@
-"""Who gives what a stage waits for, and what must be in hand before it can be asked for."""
+"""Who gives what a stage waits for."""
 
 from collections.abc import Mapping
 from typing import Literal
@@ -19,12 +19,6 @@ GIVERS: Mapping[str, Giver] = {
     "association_consent": "customer",
 }
 """Common practice, no source. Any other word: the tables do not say who gives it."""
-
-COMES_AFTER: Mapping[str, str] = {
-    "permit": "structural_letter",
-    "permission_to_operate": INSPECTION_PASSED,
-}
-"""Asked for only once the other is in hand, where the job needs the other. Common practice."""
 
 
 def giver(kind: str) -> Giver:

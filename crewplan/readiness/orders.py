@@ -6,7 +6,7 @@ from datetime import date
 
 from crewplan.model.material_rows import Arrival
 from crewplan.readiness.ask_by import AskBy, ask_by
-from crewplan.readiness.curves import History
+from crewplan.readiness.history import History
 from crewplan.readiness.needs import KIT
 from crewplan.readiness.shortages import Shortage
 

@@ -16,6 +16,8 @@ SHORT, ARRIVING, NOT_DONE, IN_HAND = "short", "arriving", "not done", "granted"
 """States beside those of requirements: kit missing, kit not in stock yet on a frozen day, a stage
 before an inspection; and of a stage that nothing holds."""
 
+_SHORT, _ARRIVING = (KIT, SHORT), (KIT, ARRIVING)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outlook:
@@ -50,28 +52,28 @@ def outlook(
         before: stages that an inspection needs and that are not done. The chance leaves them out,
             as the plan's does (their order is the plan's to keep), but it is not ready.
     """
-    is_frozen = np.array([day in frozen for day in days], dtype=np.bool_)
+    is_frozen = np.zeros(len(days), np.bool_)
+    is_frozen[[days.index(day) for day in frozen if day in days]] = True
     short, not_in_stock = np.zeros(len(days), np.bool_), np.zeros(len(days), np.bool_)
     for item in missing:
         short |= item.by_day > 0
         not_in_stock |= is_frozen & (item.in_stock > 0)
-    state_of = {need.kind: need.state for need in waits.states}
-    least = {need.kind: need.p for need in waits.states}
-    holds: list[str] = []
-    state: list[str] = []
-    for at, kind in enumerate(waits.holds):
-        if short[at] and not (kind and least[kind][at] <= 0):
-            held, stands = KIT, SHORT
-        elif kind:
-            held, stands = kind, state_of[kind]
-        elif not_in_stock[at]:
-            held, stands = KIT, ARRIVING
-        elif before:
-            held, stands = before[0], NOT_DONE
-        else:
-            held, stands = "", IN_HAND
-        holds.append(held)
-        state.append(stands)
+    nothing = (before[0], NOT_DONE) if before else ("", IN_HAND)
+    told = [*((need.kind, need.state) for need in waits.states), nothing, _SHORT, _ARRIVING]
+    none = len(waits.states)
+    code_of = {need.kind: code for code, need in enumerate(waits.states)} | {"": none}
+    held = np.array(list(map(code_of.__getitem__, waits.holds)), dtype=np.int64)
+    never = np.stack([*(need.p <= 0 for need in waits.states), np.zeros(len(days), np.bool_)])
+    held_for_good = never[held, np.arange(len(days))]
+    held = np.where(not_in_stock & (held == none), none + 2, held)
+    codes = np.where(short & ~held_for_good, none + 1, held).tolist()
     p = np.where(short, 0.0, waits.p)
     ready = waits.granted & ~short & ~not_in_stock & (not before)
-    return Outlook(waits.stage, p, ready, tuple(holds), tuple(state), dates(p, days))
+    return Outlook(
+        waits.stage,
+        p,
+        ready,
+        tuple(map([kind for kind, _ in told].__getitem__, codes)),
+        tuple(map([state for _, state in told].__getitem__, codes)),
+        dates(p, days),
+    )

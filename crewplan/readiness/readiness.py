@@ -12,32 +12,56 @@ from crewplan.model.hours import StageHours
 from crewplan.model.readiness import NeedChance, StageReadiness
 from crewplan.model.waiting_rows import Requirement
 from crewplan.readiness.chances import need_chance
-from crewplan.readiness.curves import History
+from crewplan.readiness.history import History, history_of
 from crewplan.readiness.needs import CUSTOMER_CONFIRMED, INSPECTION_PASSED, KIT, needs_of_all
 
 _IN_HAND = ("granted", "not_needed")
 
 
 def readiness(
-    branch: Branch, hours: Mapping[str, StageHours], days: tuple[date, ...], now: datetime
+    branch: Branch,
+    hours: Mapping[str, StageHours],
+    days: tuple[date, ...],
+    now: datetime,
+    *,
+    history: History | None = None,
+    only: frozenset[str] | None = None,
+    past_record: bool = False,
 ) -> dict[str, StageReadiness]:
     """Every stage of the branch, by its number, over `days`.
 
     `kit` only counts where a requirement row states it; else it is the store's business.
+
+    Args:
+        branch: the tables.
+        hours: by stage.
+        days: ascending.
+        now: the clock.
+        history: the branch's record; None: read here.
+        only: the stages asked for; None: all.
+        past_record: chances go on past the record by its law (`need_chance`): never to plan by.
     """
     today = local_day(branch.settings, now)
     ordinals = np.array([day.toordinal() for day in days], dtype=np.float64)
     jobs = {job.job: job for job in branch.jobs}
     rows = {(row.job, row.kind): row for row in branch.requirements}
     rows |= _passed_inspections(branch, hours, rows)
-    history = History(branch.lead_times, today)
+    history = history or history_of(branch, today)
     calls = _stages_to_call_about(branch, hours, rows, now)
     kinds = needs_of_all(branch, branch.stages)
     found: dict[str, StageReadiness] = {}
     for stage in branch.stages:
+        if only is not None and stage.stage not in only:
+            continue
         states = tuple(
             need_chance(
-                kind, rows.get((stage.job, kind)), jobs[stage.job], history, ordinals, today
+                kind,
+                rows.get((stage.job, kind)),
+                jobs[stage.job],
+                history,
+                ordinals,
+                today,
+                past_record=past_record,
             )
             for kind in kinds[stage.stage]
             if kind != KIT or (stage.job, kind) in rows
@@ -55,13 +79,12 @@ def _together(
     if not states:
         return np.ones_like(days), np.ones(len(days), dtype=np.bool_), ("",) * len(days)
     chances = np.stack([state.p for state in states])
-    sure = np.stack([(state.p >= 1) & (state.state in _IN_HAND) for state in states])
+    in_hand = np.array([[state.state in _IN_HAND] for state in states])
+    sure = (chances >= 1) & in_hand
     least = np.where(sure, np.inf, chances).argmin(axis=0)
-    granted: NDArray[np.bool_] = np.logical_and.reduce(sure, axis=0)
-    holds = tuple(
-        "" if all_sure else states[index].kind
-        for index, all_sure in zip(least, granted, strict=True)
-    )
+    granted: NDArray[np.bool_] = sure.all(axis=0)
+    names = (*(state.kind for state in states), "")
+    holds = tuple(map(names.__getitem__, np.where(granted, len(states), least).tolist()))
     return chances.prod(axis=0), granted, holds
 
 

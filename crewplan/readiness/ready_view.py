@@ -11,6 +11,9 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import StageReadiness
 from crewplan.readiness.ask_by import AskBy
 from crewplan.readiness.calls import Call
+from crewplan.readiness.dates import Dates
+from crewplan.readiness.deliveries import Delivery
+from crewplan.readiness.first_visit import FirstVisit
 from crewplan.readiness.orders import Order
 from crewplan.readiness.outlook import Outlook
 from crewplan.readiness.shortages import Missing, Shortage
@@ -35,7 +38,10 @@ class StageReady:
     short: tuple[Shortage, ...]
     """Items that are not there on its day."""
     ask_by: Mapping[str, AskBy]
-    """By kind that is to be asked for (open or refused): the latest day that keeps its day."""
+    """By kind that is to be asked for (open, refused or lapsing): the latest day that keeps its
+    day, what can only be asked for after it included."""
+    if_asked_today: Mapping[str, Dates]
+    """By the same kinds: when the answer is there if asked for today, after what comes first."""
     order_by: Mapping[str, tuple[str, AskBy]]
     """By short item: the supplier (empty: not known), and the latest day that keeps its day."""
 
@@ -56,6 +62,10 @@ class ReadyView:
     orders: tuple[Order, ...]
     calls: tuple[Call, ...]
     """The dearest delay first."""
+    deliveries: tuple[Delivery, ...]
+    """What is on order, and when it is there by the suppliers' record."""
+    first_visits: Mapping[str, FirstVisit]
+    """By job: what the record says of its next inspection."""
     notes: tuple[str, ...]
     """What is not judged."""
 

@@ -38,8 +38,8 @@ class Missing:
 
     def covered_on(self, days: tuple[date, ...]) -> date | None:
         """The first of the D days on which nothing is missing; None: never with what is ordered."""
-        there = np.flatnonzero(self.by_day <= 0)
-        return days[int(there[0])] if there.size else None
+        short_days = int(np.count_nonzero(self.by_day))
+        return days[short_days] if short_days < len(days) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +59,13 @@ class Shortage:
     """Stocked units that neither stock nor anything on order ever covers."""
 
 
-def _arriving(supply: Supply, item: str, days: Floats) -> Floats:
-    there = np.zeros_like(days)
-    for day, quantity in supply.arrivals.get(item, ()):
-        there[days >= day.toordinal()] += quantity
+def _coming(supply: Supply, items: Sequence[str], days: Floats) -> Floats:
+    """[items, D] on hand and arrived by each day."""
+    there = np.zeros((len(items), len(days)))
+    for row, item in enumerate(items):
+        there[row] = supply.on_hand.get(item, 0.0)
+        for day, quantity in supply.arrivals.get(item, ()):
+            there[row] += np.where(days >= day.toordinal(), quantity, 0.0)
     return there
 
 
@@ -82,31 +85,35 @@ def missing_items(
     if not supply.judged:
         return {}
     ordinals = np.array([day.toordinal() for day in days], dtype=np.float64)
-    in_stock: dict[str, Floats] = {}
-    coming: dict[str, Floats] = {}
+    items = list(dict.fromkeys(item for claim in line for item in claim.kit))
+    place = {item: row for row, item in enumerate(items)}
+    coming = _coming(supply, items, ordinals)
+    in_stock = np.repeat([[supply.on_hand.get(item, 0.0)] for item in items], len(days), axis=1)
     found: dict[str, tuple[Missing, ...]] = {}
     for claim in line:
+        rows = [place[item] for item in claim.kit]
+        if not rows:
+            found[claim.stage] = ()
+            continue
         first = (
             0
             if claim.starts_on is None
             else int(np.searchsorted(ordinals, claim.starts_on.toordinal()))
         )
-        mine: list[Missing] = []
-        for item, needed in claim.kit.items():
-            if item not in in_stock:
-                in_stock[item] = np.full(len(days), supply.on_hand.get(item, 0.0))
-                coming[item] = in_stock[item] + _arriving(supply, item, ordinals)
-            left = np.minimum.accumulate(coming[item][::-1])[::-1]
-            on_hand = np.minimum(left, in_stock[item])
-            mine.append(Missing(claim.stage, item, needed, _lack(needed, left),
-                                _lack(needed, on_hand)))  # fmt: skip
-            in_stock[item][first:] -= needed
-            coming[item][first:] -= needed
-        found[claim.stage] = tuple(mine)
+        needed = np.array(list(claim.kit.values()), dtype=np.float64)[:, None]
+        left = np.minimum.accumulate(coming[rows][:, ::-1], axis=1)[:, ::-1]
+        lack = _lack(needed, left)
+        lack_now = _lack(needed, np.minimum(left, in_stock[rows]))
+        found[claim.stage] = tuple(
+            Missing(claim.stage, item, amount, lack[row], lack_now[row])
+            for row, (item, amount) in enumerate(claim.kit.items())
+        )
+        in_stock[rows, first:] -= needed
+        coming[rows, first:] -= needed
     return found
 
 
-def _lack(needed: float, left: Floats) -> Floats:
+def _lack(needed: Floats, left: Floats) -> Floats:
     """Never more than is needed: what those ahead lack is theirs to miss."""
     lack = needed - np.maximum(left, 0.0)
     return np.where(lack > _ROUNDING, lack, 0.0)

@@ -92,6 +92,7 @@ _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "certificates": _named("person", "people"),
     "absences": _named("person", "people"),
     "lead_times": _none,
+    "inspections": _none,
     "authorities": _all,
     "items": _priceless,
     "stock": _none,

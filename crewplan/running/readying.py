@@ -2,10 +2,14 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+import numpy as np
+from numpy.typing import NDArray
+
 from crewplan.labour import stage_hours_all
+from crewplan.model.asking_order import asking_order
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.horizon import Horizon
@@ -13,22 +17,33 @@ from crewplan.model.job_rows import Job, Stage
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.price import Promise, day_of_delay
-from crewplan.readiness import kit, readiness, supply
-from crewplan.readiness.ask_by import ask_by
-from crewplan.readiness.calls import Call, call_for_item, calls_of_stage, dearest_first
+from crewplan.readiness import Kits, readiness, supply
+from crewplan.readiness.ask_by import ask_by_in_order
+from crewplan.readiness.calls import (
+    Call,
+    call_for_item,
+    calls_for_overdue,
+    calls_of_stage,
+    dearest_first,
+    overdue,
+)
 from crewplan.readiness.chances import asked_of
-from crewplan.readiness.curves import History
+from crewplan.readiness.dates import with_guess
+from crewplan.readiness.deliveries import Delivery, counted_deliveries
+from crewplan.readiness.first_visit import first_visits
+from crewplan.readiness.guesses import answers_if_asked, guesses, kinds_to_ask, unknown_days
+from crewplan.readiness.history import History, history_of
 from crewplan.readiness.orders import order_by, orders, suppliers
 from crewplan.readiness.outlook import outlook
 from crewplan.readiness.ready_view import ReadyView, StageReady
 from crewplan.readiness.shortages import Claim, Missing, missing_items, shortages
+from crewplan.readiness.soon_due import running_out
+from crewplan.readiness.waits import Waits
 from crewplan.running.clock import Clock
 from crewplan.running.published import published_days
+from crewplan.running.ready_days import FURTHEST, days_looked_at, in_line, wanted_on_of
 from crewplan.running.week import horizon_of
 from crewplan.takeoff import take_off_all
-
-FURTHEST = timedelta(days=730)
-"""Dates are not looked for later than this from today."""
 
 
 class UnknownStage(Exception):
@@ -50,42 +65,12 @@ class _Looked:
     waits: Mapping[str, StageReadiness]
     missing: Mapping[str, tuple[Missing, ...]]
     history: History
+    guessed: Mapping[str, NDArray[np.float64]]
+    """Over `far`: chances of stages of which the record names no day."""
+    far: tuple[date, ...]
+    order: Mapping[str, tuple[str, ...]]
+    deliveries: tuple[Delivery, ...]
     sellers: Mapping[str, tuple[str, ...]]
-
-
-def _wanted_on(published: PlanRow | None, job: Job, today: date) -> date:
-    if published is not None:
-        return min(max(published.start_on, today), today + FURTHEST)
-    return min(max(job.due_on, job.earliest_on, today), today + FURTHEST)
-
-
-def _days(
-    branch: Branch, horizon: Horizon, wanted: Iterable[date], today: date
-) -> tuple[date, ...]:
-    """The horizon's days, and calendar days as far as a record, an arrival or a day wanted goes."""
-    known = [today, horizon.days[-1], *wanted]
-    known += [
-        today + (row.granted_on - row.asked_on) for row in branch.lead_times if row.granted_on
-    ]
-    known += [row.expected_on for row in branch.arrivals]
-    known += [row.granted_on for row in branch.requirements if row.granted_on]
-    last = min(max(known), today + FURTHEST)
-    every = [today + timedelta(days=ahead) for ahead in range((last - today).days + 1)]
-    return tuple(sorted({*every, *horizon.days}))
-
-
-def _line(
-    stages: Iterable[Stage], published: Mapping[str, PlanRow], jobs: Mapping[str, Job]
-) -> list[Stage]:
-    """Published stages by their start, then the others by promise and priority."""
-
-    def place(stage: Stage) -> tuple[bool, date, str, int]:
-        row, job = published.get(stage.stage), jobs[stage.job]
-        if row is not None:
-            return (False, row.start_on, row.start_half, 0)
-        return (True, job.due_on, "", job.priority)
-
-    return sorted(stages, key=place)
 
 
 def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Supply) -> _Looked:
@@ -98,19 +83,24 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
     for plan_row in sorted(branch.plan, key=lambda row: (row.start_on, row.part)):
         published.setdefault(plan_row.stage, plan_row)
     wanted = {
-        row.stage: _wanted_on(published.get(row.stage), jobs[row.job], today)
+        row.stage: wanted_on_of(published.get(row.stage), jobs[row.job], today)
         for row in branch.stages
     }
-    seen = _days(branch, horizon, wanted.values(), today)
+    seen = days_looked_at(branch, horizon, wanted.values(), store, today)
     open_stages = [row for row in branch.stages if not hours[row.stage].done]
+    kits = Kits(branch, takeoffs, hours)
     line = [
         Claim(
             row.stage,
-            kit(branch, takeoffs, hours, row.stage),
+            kits.of(row.stage),
             wanted[row.stage] if row.stage in published else None,
         )
-        for row in _line(open_stages, published, jobs)
+        for row in in_line(open_stages, published, jobs)
     ]
+    history = history_of(branch, today)
+    waits = readiness(branch, hours, seen, clock.now, history=history)
+    missing = missing_items(line, store, seen)
+    far = tuple(today + timedelta(days=ahead) for ahead in range(FURTHEST.days + 1))
     return _Looked(
         branch=branch,
         horizon=horizon,
@@ -120,9 +110,13 @@ def _look(branch: Branch, clock: Clock, first: date | None, days: int, store: Su
         open_names=frozenset(row.stage for row in open_stages),
         published=published,
         wanted=wanted,
-        waits=readiness(branch, hours, seen, clock.now),
-        missing=missing_items(line, store, seen),
-        history=History(branch.lead_times, today),
+        waits=waits,
+        missing=missing,
+        history=history,
+        guessed=guesses(branch, hours, clock.now, history, unknown_days(waits, missing, seen), far),
+        far=far,
+        order=asking_order(branch.settings),
+        deliveries=counted_deliveries(branch, today),
         sellers=suppliers(branch.arrivals),
     )
 
@@ -134,6 +128,14 @@ def _answer(looked: _Looked, row: Stage) -> StageReady:
     short = shortages(missing, looked.days, wanted_on)
     before = [other for other in row.after if other in looked.open_names]
     inspected = row.kind == "inspection"
+    told = outlook(waits, missing, looked.days, looked.horizon.frozen, before if inspected else ())
+    if name in looked.guessed:
+        told = replace(told, dates=with_guess(told.dates, looked.guessed[name], looked.far))
+    asking = kinds_to_ask(waits, wanted_on)
+
+    def record(kind: str) -> Waits | None:
+        return looked.history.waits(kind, asked_of(kind, job))
+
     return StageReady(
         row=row,
         job=job,
@@ -142,17 +144,12 @@ def _answer(looked: _Looked, row: Stage) -> StageReady:
         published=looked.published.get(name),
         waits=waits,
         missing=missing,
-        outlook=outlook(
-            waits, missing, looked.days, looked.horizon.frozen, before if inspected else ()
-        ),
+        outlook=told,
         short=short,
-        ask_by={
-            need.kind: ask_by(
-                looked.history.waits(need.kind, asked_of(need.kind, job)), wanted_on, least
-            )
-            for need in waits.states
-            if need.state in ("open", "refused")
-        },
+        ask_by=ask_by_in_order(asking, looked.order, record, wanted_on, least),
+        if_asked_today=answers_if_asked(
+            asking, waits.states, looked.order, record, looked.days, FURTHEST.days
+        ),
         order_by={
             row.item: order_by(
                 row.item, looked.sellers.get(row.item, ()), looked.history, wanted_on, least
@@ -168,6 +165,7 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
         for row in looked.branch.stages
         if row.kind == "inspection" and row.stage in looked.open_names
     }
+    due = overdue(looked.deliveries, looked.today)
     for answer in answers:
         frozen = answer.wanted_on in looked.horizon.frozen
         yield from calls_of_stage(
@@ -178,8 +176,15 @@ def _calls(looked: _Looked, answers: Iterable[StageReady]) -> Iterator[Call]:
             1.0 if frozen else looked.branch.settings.ready_probability,
             answer.job.job in inspecting,
             answer.ask_by,
+            looked.order,
         )
         yield from (call_for_item(item, answer.order_by[item.item][1]) for item in answer.short)
+        yield from calls_for_overdue(
+            answer.missing,
+            due,
+            answer.wanted_on,
+            bisect_left(looked.days, answer.wanted_on),
+        )
 
 
 def _cost_a_day(looked: _Looked, answers: Iterable[StageReady]) -> dict[str, float]:
@@ -221,7 +226,7 @@ def ask_ready(
     """
     if stage is not None and stage not in {row.stage for row in branch.stages}:
         raise UnknownStage(f"{stage!r} is no stage of this folder; stages.csv lists them")
-    store = supply(branch)
+    store = supply(branch, local_day(branch.settings, clock.now))
     looked = _look(branch, clock, first, days, store)
     every = [_answer(looked, row) for row in branch.stages]
     still_open = [answer for answer in every if not answer.done]
@@ -236,6 +241,7 @@ def ask_ready(
         looked.history,
         branch.settings.ready_probability,
     )
+    open_rows = [answer.row for answer in still_open]
     told = still_open
     if stage is not None:
         told = [answer for answer in every if answer.row.stage == stage]
@@ -250,5 +256,10 @@ def ask_ready(
         stages=tuple(told),
         orders=to_order,
         calls=calls,
-        notes=store.notes,
+        deliveries=looked.deliveries,
+        first_visits=first_visits(branch, looked.today),
+        notes=(
+            *store.notes,
+            *running_out(branch, open_rows, looked.today, looked.horizon.days[-1]),
+        ),
     )

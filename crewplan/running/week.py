@@ -42,11 +42,18 @@ class Week:
         return why(self.choices, self.plan, stage)
 
 
-def horizon_of(branch: Branch, clock: Clock, first: date | None, days: int) -> Horizon:
-    """`days` working days from `first`, or from the day after today."""
+def horizon_of(
+    branch: Branch, clock: Clock, first: date | None, days: int, *, publishing: bool = False
+) -> Horizon:
+    """`days` working days from `first`, or from the day after today.
+
+    Without a published plan nothing is frozen; but a plan made to be published is held to what its
+    first days will be as soon as it is: nothing starts on them that is not in hand.
+    """
     today = local_day(branch.settings, clock.now)
     start = first or today + timedelta(days=1)
-    frozen = frozen_days(branch.settings, clock.now) if "plan" in branch.present else frozenset()
+    freezes = publishing or "plan" in branch.present
+    frozen = frozen_days(branch.settings, clock.now) if freezes else frozenset()
     return Horizon(working_days(branch.settings, start, days), frozen)
 
 
@@ -59,16 +66,18 @@ def plan_week(
     engine: EngineChoice = "highs",
     seconds: float = 10,
     alter: Callable[[Choices], Choices] = lambda choices: choices,
+    publishing: bool = False,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.
 
-    `alter` may take choices away and change prices, for a question of the kind 'what if'.
+    `alter` may take choices away and change prices, for a question of the kind 'what if';
+    `publishing`: see `horizon_of`.
 
     Raises:
         PlanRejected: where the checker does not.
     """
     today = local_day(branch.settings, clock.now)
-    horizon = horizon_of(branch, clock, first, days)
+    horizon = horizon_of(branch, clock, first, days, publishing=publishing)
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))

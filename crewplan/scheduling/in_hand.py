@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from crewplan.model.placement import Choices, Placement, Reason
+from crewplan.model.placement import Choices, Placement, Reason, kit_of
 from crewplan.model.plan import Planned
 from crewplan.scheduling.whole import PER_UNIT, need, supply
 
@@ -34,7 +34,7 @@ def planned(
         stage = stages[placement.stage]
         waits = () if placement.granted else stage.awaited or ("a requirement",)
         if choices.material_judged:
-            short = _short_items(stage.kit, left)
+            short = _short_items(kit_of(stage, placement), left)
             waits += tuple(f"kit: {item} not on hand yet" for item in short)
         left_its_place = tuple(reason for reason in stage.reasons if reason.kind == "pin")
         left_its_place += gave_way.get(stage.stage, ())

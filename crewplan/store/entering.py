@@ -31,7 +31,7 @@ from crewplan.store.schema import TABLE_ROWS
 from crewplan.store.versions import add_version, version_at
 
 MAY_CHANGE: dict[str, frozenset[str]] = {
-    "requirements": frozenset({"state", "asked_on", "granted_on", "expected_on"}),
+    "requirements": frozenset({"state", "asked_on", "granted_on", "expected_on", "expires_on"}),
     "plan": frozenset({"pinned"}),
     "progress": frozenset({"share_done"}),
     "hours_worked": frozenset({"day", "stage", "step", "person", "hours", "cause", "note"}),

@@ -57,7 +57,7 @@ def read_open_branch(
         return read_folder(Path(source), now)
     from crewplan.store.connecting import open_store
     from crewplan.store.finished import settle
-    from crewplan.store.open_work import NotSettled, open_work
+    from crewplan.store.open_work import RECORDS, NotSettled, open_work
     from crewplan.store.upkeep import Touched
 
     store = open_store(place_of(source))
@@ -71,7 +71,8 @@ def read_open_branch(
             settle(connection, Touched(rules=True))
             found = open_work(connection, at, **asked)
     # what lies after now in the records is told already, of rows too that were not read
-    told = checked_again(replace(found.own, rows={}), now, thoroughly=False).warnings
+    others = {name: rows for name, rows in found.own.rows.items() if name not in RECORDS}
+    told = checked_again(replace(found.own, rows=others), now, thoroughly=False).warnings
     return replace(branch_of(found.own), warnings=told, finished=found.finished)
 
 

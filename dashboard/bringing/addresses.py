@@ -106,7 +106,11 @@ def add_addresses(app: Dash, desk: BringDesk, framed: Framed, said: Clock) -> No
         return with_store(_send if request.method == "POST" else _choose)
 
     guarded(app, LOOK, "import tables")(lambda: with_store(_look))
-    guarded(app, ACCEPT, "import tables", ("POST",))(lambda: with_store(_accept))
+
+    @guarded(app, ACCEPT, "import tables", ("GET", "POST"))
+    def _accepted() -> AnyResponse:
+        # a browser that comes back to this address accepts nothing
+        return with_store(_accept if request.method == "POST" else _choose)
 
     @app.server.errorhandler(RequestEntityTooLarge)
     def _too_large(_error: RequestEntityTooLarge) -> AnyResponse:

@@ -80,7 +80,9 @@ def told(what: str, begin: float, used: float) -> None:
 if __name__ == "__main__":
     folder = invented()
     days = working_days(folder.settings, TODAY + timedelta(days=1), 10)
+    begin, used = time.perf_counter(), time.process_time()
     hours = stage_hours_all(folder, take_off_all(folder), TODAY)
+    told("take-off and hours, which the whole answer does again", begin, used)
     begin, used = time.perf_counter(), time.process_time()
     readiness(folder, hours, days, NOW)
     told(f"chances of {JOBS * len(KINDS)} requirements over {len(days)} days", begin, used)

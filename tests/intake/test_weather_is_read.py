@@ -144,6 +144,23 @@ def test_records_that_lie_after_now_warn(tmp_path: Path) -> None:
     )
 
 
+def test_a_delivery_that_was_due_and_is_not_booked_in_is_named_and_kept(tmp_path: Path) -> None:
+    arrivals = (
+        "item,quantity,expected_on,supplier,promised_on,arrived_on\n"
+        "rail,8,2026-05-01,Yard,,\nclamp,4,2026-05-01,Yard,,2026-05-02\n"
+        "hook,2,2026-05-03,Yard,,\nsplice,2,2026-05-02,Yard,,2026-05-09\n"
+    )
+    folder = base(tmp_path / "b", arrivals=arrivals)
+    branch = read_folder(folder, datetime(2026, 5, 3, 23, tzinfo=UTC))
+    assert branch.warnings[:2] == (
+        'arrivals.csv, row 2, column expected_on: "2026-05-01" has passed, and rail is not booked '
+        "in: ask the supplier; it counts as on its way, never as in stock.",
+        'arrivals.csv, row 5, column arrived_on: "2026-05-09" is a day after today, 2026-05-03; '
+        "until then it is on its way.",
+    )
+    assert [row.item for row in branch.arrivals] == ["rail", "clamp", "hook", "splice"]
+
+
 def test_a_large_table_is_read_whole_across_pieces(tmp_path: Path) -> None:
     start = np.datetime64("2026-05-04T00:00:00")
     times = [f"{start + np.timedelta64(h, 'h')}Z" for h in range(2100)]

@@ -7,7 +7,8 @@ import pytest
 from scipy import stats
 
 from crewplan.model.waiting_rows import LeadTime
-from crewplan.readiness.curves import History, kaplan_meier
+from crewplan.readiness.curves import kaplan_meier
+from crewplan.readiness.history import History
 
 OVER = [6, 6, 6, 7, 10, 13, 16, 22, 23]
 STILL_WAITING = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35]

@@ -3,10 +3,12 @@
 import json
 import re
 from dataclasses import replace
+from datetime import date
 
 import pytest
 from builders import job, module, plane, racking
 from sheet_cases import (
+    ELECTRICAL,
     ROOF,
     UNPLACED,
     facts_of,
@@ -19,9 +21,12 @@ from sheet_cases import (
     with_branch,
 )
 
+from crewplan.model.waiting_rows import Authority
 from crewplan.publishing.crew_sheet.as_json import sheet_json
 from crewplan.publishing.crew_sheet.as_text import sheet_text
 from crewplan.publishing.crew_sheet.blocks import VerdictCard
+from crewplan.publishing.crew_sheet.briefing import special
+from crewplan.publishing.crew_sheet.closing import closing_checks
 from crewplan.publishing.crew_sheet.roof import load_words, marks_grid
 from crewplan.publishing.crew_sheet.work_order import open_without
 from crewplan.publishing.expected_power import expected_power_w
@@ -336,3 +341,46 @@ def test_json_has_the_contracts_names_and_no_number_that_is_none():
     bare = sheet_json(facts_of(UNPLACED))
     assert (bare["placed"], bare["crew"], bare["cells"]) == (False, None, [])
     assert bare["load"]
+
+
+def authority_lines(**changes):
+    """What the briefing says of the job's authority."""
+    facts = facts_of(ELECTRICAL)
+    name = facts.job.authority
+    rows = (Authority(name, **changes),) if changes else ()
+    return [line for line in special(with_branch(facts, authorities=rows)) if "locally" in line]
+
+
+def test_the_sheet_tells_what_the_authority_asks_for_and_to_check_locally():
+    told = authority_lines(
+        crew_note="permit card on site",
+        bonding_note="6 AWG bare to the farthest rail",
+        labels_note="red placard at the meter",
+        ridge_setback_mm=914.4,
+        source="the desk's leaflet",
+        checked_on=date(2026, 4, 2),
+    )
+    said = "(source: the desk's leaflet, held to it on 2026-04-02; check locally)."
+    assert [line.partition(": ")[2] for line in told] == [
+        f"keep 36 in below the ridge free {said}",
+        f"permit card on site {said}",
+        f"bonding: 6 AWG bare to the farthest rail {said}",
+        f"labels: red placard at the meter {said}",
+    ]
+
+
+def test_where_nothing_is_recorded_of_the_authority_the_sheet_still_says_to_check_locally():
+    name = facts_of(ELECTRICAL).job.authority
+    assert authority_lines() == [f"Nothing is recorded: check locally what {name} asks for."]
+    assert authority_lines(source="desk") == [
+        f"{name}: nothing special is recorded (source: desk; check locally)."
+    ]
+
+
+def test_the_closing_checks_ask_for_the_authoritys_labels():
+    facts = facts_of(ELECTRICAL)
+    row = Authority(facts.job.authority, labels_note="red placard at the meter")
+    checks = dict(closing_checks(with_branch(facts, authorities=(row,))))
+    assert checks["Labels and placards"] == "red placard at the meter"
+    bare = dict(closing_checks(with_branch(facts, authorities=())))
+    assert bare["Labels and placards"] == "as the authority asks"

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from crewplan.labour import stage_hours_all
 from crewplan.model.waiting_rows import LeadTime, Requirement
 from crewplan.readiness import readiness
-from crewplan.readiness.ask_by import AskBy, ask_by, days_for_share
-from crewplan.readiness.curves import History
+from crewplan.readiness.ask_by import AskBy, ask_by
 from crewplan.readiness.dates import Dates, dates
+from crewplan.readiness.history import History
 from crewplan.takeoff import take_off_all
 
 TODAY = date(2026, 5, 3)
@@ -84,7 +84,7 @@ def test_the_deadline_to_ask_is_the_lead_time_before_the_day():
 
 def test_a_share_of_past_requests_that_is_just_reached_is_enough():
     # by hand: 4 of 5 within 4 days, in floating point a hair under 0.8
-    assert days_for_share(waits(record(over=(1, 2, 3, 4, 9), waiting=())), 0.8) == 4
+    assert waits(record(over=(1, 2, 3, 4, 9), waiting=())).days_for(0.8) == 4
 
 
 def test_without_a_record_no_deadline_is_told():
@@ -101,8 +101,8 @@ def test_a_record_that_ends_before_the_share_tells_no_deadline():
 def test_an_authority_with_a_short_record_leans_on_all_of_that_kind_for_its_deadline():
     rows = record(over=[2] * 5, waiting=()) + record(over=[30] * 15, waiting=(), authority="Slow")
     # by hand: within 2 days 0.5 x 1 + 0.5 x 5/20 = 0.625, within 30 all
-    assert days_for_share(waits(rows), 0.6) == 2
-    assert days_for_share(waits(rows), 0.8) == 30
+    assert waits(rows).days_for(0.6) == 2
+    assert waits(rows).days_for(0.8) == 30
 
 
 spans = st.lists(st.integers(0, 60), max_size=8)

@@ -4,8 +4,9 @@ from datetime import date
 
 import numpy as np
 import pytest
-from builders import stage
+from builders import settings, stage
 
+from crewplan.model.asking_order import asking_order
 from crewplan.model.readiness import NeedChance, StageReadiness
 from crewplan.readiness.ask_by import AskBy
 from crewplan.readiness.calls import (
@@ -21,6 +22,7 @@ from crewplan.readiness.shortages import Missing, Shortage
 
 MON, THU = date(2026, 5, 4), date(2026, 5, 7)
 ONE = (MON,)
+ORDER = asking_order(settings())
 
 
 def need(kind, state, p):
@@ -36,7 +38,7 @@ def waits(*needs, calls=(), name="S1"):
 
 def kinds(*needs, least=0.8, inspection_open=False, calls=()):
     ready = waits(*needs, calls=calls)
-    found = calls_of_stage(ready, stage(), MON, 0, least, inspection_open, {})
+    found = calls_of_stage(ready, stage(), MON, 0, least, inspection_open, {}, ORDER)
     return [call.kind for call in found]
 
 

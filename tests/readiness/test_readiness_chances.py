@@ -11,7 +11,8 @@ from crewplan.labour import stage_hours_all
 from crewplan.model.calendar import local_day
 from crewplan.model.waiting_rows import Authority, LeadTime, Requirement
 from crewplan.readiness import readiness
-from crewplan.readiness.curves import POOL_REQUESTS, History
+from crewplan.readiness.history import History
+from crewplan.readiness.waits import POOL_REQUESTS
 from crewplan.takeoff import take_off_all
 
 TODAY = date(2026, 5, 3)

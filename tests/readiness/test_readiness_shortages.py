@@ -11,7 +11,7 @@ from crewplan.model.material_rows import Arrival
 from crewplan.model.readiness import Supply
 from crewplan.model.waiting_rows import LeadTime
 from crewplan.readiness.ask_by import AskBy
-from crewplan.readiness.curves import History
+from crewplan.readiness.history import History
 from crewplan.readiness.orders import Order, order_by, orders, suppliers
 from crewplan.readiness.shortages import Claim, Shortage, missing_items, shortages
 

@@ -9,10 +9,12 @@ from builders import NOW, branch, job, plane, stage
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewplan.model.material_rows import Arrival, Stock
+from crewplan.model.material_rows import Arrival, Equipment, Item, Stock
+from crewplan.model.people_rows import Certificate, Crew, Person
 from crewplan.model.plan_row import PlanRow
-from crewplan.model.waiting_rows import LeadTime, Requirement
+from crewplan.model.waiting_rows import Inspection, LeadTime, Requirement
 from crewplan.publishing.call_words import gist, say, whom
+from crewplan.publishing.day_words import day_words
 from crewplan.publishing.ready_json import READY_COLUMNS, calls_json, ready_cells, ready_json
 from crewplan.publishing.ready_text import calls_text, ready_text
 from crewplan.running.clock import Clock
@@ -74,18 +76,27 @@ def test_likely_enough_to_plan_by_is_not_ready():
     assert (row["ready"], row["holds"], row["state"]) == (False, "permit", "asked")
 
 
+ON_ORDER = [
+    {"quantity": 18, "supplier": "Yard", "expected_on": "2026-05-07", "half_on": "2026-05-07",
+     "likely_on": "2026-05-07"}
+]  # fmt: skip
+"""Without a record of deliveries: as expected."""
+
+
 def test_a_kit_that_arrives_on_thursday_goes_to_the_job_promised_first():
     view = two_jobs(stock=(Stock("module", 2),), arrivals=(Arrival("module", 18, THU, "Yard"),))
     assert row_of(view, "S1", WED)["missing"] == [
-        {"item": "module", "needed": 19.0, "missing": 17.0, "covered_on": "2026-05-07"}
-    ]
+        {"item": "module", "needed": 19.0, "missing": 17.0, "covered_on": "2026-05-07",
+         "substitutes": [], "on_order": ON_ORDER}
+    ]  # fmt: skip
     assert row_of(view, "S1", THU)["ready"] is True
     later = row_of(view, "S2", THU)
     # by hand: 2 + 18 - 19 = 1 of 19 is left
     assert (later["holds"], later["state"], later["p_ready"]) == ("kit", "short", 0.0)
     assert later["missing"] == [
         {"item": "module", "needed": 19.0, "missing": 18.0, "covered_on": None,
-         "supplier": "Yard", "order_by": {"by": None, "note": "no record"}}
+         "substitutes": [], "on_order": ON_ORDER, "supplier": "Yard",
+         "order_by": {"by": None, "note": "no record"}}
     ]  # fmt: skip
     (order,) = view.orders
     assert (order.item, order.quantity, order.stages) == ("module", 18, ("S2",))
@@ -190,7 +201,10 @@ def test_a_deadline_that_has_passed_is_told_as_such():
     # by hand: 20 days before 8 May
     assert "should have been asked for by Sat 18 Apr" in gist(view, view.calls[0])
     assert ready_json(view)[0]["ask_by"] == {"permit": {"by": "2026-04-18", "note": ""}}
-    assert "should have been asked for by Sat 18 Apr." in ready_text(view, "", one=True)
+    told = ready_text(view, "", one=True)
+    assert (
+        "should have been asked for by Sat 18 Apr; if asked for today, 50 % by Sat 23 May" in told
+    )
 
 
 def test_every_shape_of_the_answer_tells_the_same_stages_and_the_clock():
@@ -234,3 +248,120 @@ def test_the_chance_that_all_is_in_hand_never_falls_with_the_day(
     assert (np.diff(told.outlook.p) >= 0).all()
     assert (np.diff(told.outlook.ready.astype(int)) >= 0).all()
     assert all(told.outlook.p[told.outlook.ready] == 1)
+
+
+def took(*days, kind="permit", authority=""):
+    first = date(2025, 3, 3)
+    return tuple(LeadTime(kind, first, authority, first + timedelta(days=d)) for d in days)
+
+
+def test_a_permit_that_lapses_before_the_stages_day_is_a_call_to_renew_it():
+    row = Requirement("J1", "permit", "granted", date(2026, 3, 2), date(2026, 4, 1), expires_on=THU)
+    view = ask("S1", requirements=(row,), jobs=(job(due_on=FRI),), lead_times=took(9, 10))
+    told = row_of(view, "S1", FRI)
+    assert (told["p_ready"], told["holds"], told["state"]) == (0.0, "permit", "granted")
+    assert row_of(view, "S1", THU)["ready"] is True
+    # by hand: both took 10 days or less
+    assert told["ask_by"] == {"permit": {"by": "2026-04-28", "note": ""}}
+    assert told["if_asked_today"]["permit"]["likely_on"] == "2026-05-13"
+    (call,) = view.calls
+    assert say(view, call) == (
+        "The permit of J1 lapses before Fri 8 May. What does it take to renew it in time?"
+    )
+    assert "permit is in hand until Thu 7 May" in gist(view, call)
+
+
+def test_days_past_the_record_are_marked_in_every_format_and_move_no_chance():
+    """Of four permits one was granted after 10 and one after 20 days; two wait for 40 already."""
+    waiting = tuple(LeadTime("permit", TODAY - timedelta(days=40)) for _ in range(2))
+    asked = Requirement("J1", "permit", "asked", TODAY)
+    view = ask("S1", requirements=(asked,), lead_times=took(10, 20) + waiting)
+    told = row_of(view, "S1", WED)
+    # by hand: 2 of 4 within 20 days, which is 23 May; more than that the record does not say
+    assert (told["half_on"], told["half_past_record"]) == ("2026-05-23", None)
+    assert told["likely_on"] is None
+    past = date.fromisoformat(told["likely_past_record"])
+    assert past > TODAY + timedelta(days=40)
+    assert max(row["p_ready"] for row in ready_json(view)) <= 0.5
+    text = ready_text(view, "", one=True)
+    assert f"80 % likely: {day_words(past)}*." in text
+    assert "* past the record: extrapolated by a log-normal law" in text
+
+
+def test_within_the_record_nothing_is_marked():
+    asked = Requirement("J1", "permit", "asked", TODAY)
+    view = ask("S1", requirements=(asked,), lead_times=took(3, 4, 5))
+    assert "*" not in ready_text(view, "", one=True)
+    assert row_of(view, "S1", WED)["likely_past_record"] is None
+
+
+def test_what_may_stand_in_for_a_short_item_is_told():
+    items = (Item("rail", "module", substitutes=("long rail",)), Item("long rail", "long rail"))
+    view = two_jobs(items=items, stock=(Stock("rail", 2),))
+    assert row_of(view, "S1", WED)["missing"][0]["substitutes"] == ["long rail"]
+    assert "long rail may stand in." in ready_text(view, "", one=False)
+
+
+def test_a_suppliers_record_moves_the_day_of_what_is_on_order():
+    came = tuple(
+        Arrival("module", 1, date(2026, 4, 1), "Yard", date(2026, 4, 1), date(2026, 4, 1 + late))
+        for late in (0, 1, 1, 1, 4)
+    )
+    due = Arrival("module", 19, WED, "Yard")
+    view = ask("S1", needs={"roof": ()}, stock=(), arrivals=(*came, due))
+    # by hand: half within 1 day of the promise, 4 of 5 too
+    (on_order,) = row_of(view, "S1", WED)["missing"][0]["on_order"]
+    assert on_order == {"quantity": 19, "supplier": "Yard", "expected_on": "2026-05-06",
+                        "half_on": "2026-05-07", "likely_on": "2026-05-07"}  # fmt: skip
+    assert row_of(view, "S1", WED)["ready"] is False
+    assert row_of(view, "S1", THU)["ready"] is True
+
+
+def test_an_inspection_says_how_often_the_first_one_fails():
+    tables = {"stages": (stage("S1", kind="inspection"),), "jobs": (job(authority="Hill"),)}
+    view = ask("S1", needs={}, **tables)
+    assert row_of(view, "S1", WED)["first_inspection"] == {
+        "p_fail": 0.0, "return_h": 4.0, "note": "no record"
+    }  # fmt: skip
+    assert "fails the first time with 0 % (no record)." in ready_text(view, "", one=True)
+    record = tuple(Inspection("Hill", date(2026, 1, 5), ok) for ok in (True, True, True, False))
+    told = ready_text(ask("S1", needs={}, inspections=record, **tables), "", one=True)
+    assert "fails the first time with 25 % (1 of its 4 first inspections failed)" in told
+    assert row_of(ask("S1", requirements=(GRANTED,)), "S1", WED)["first_inspection"] is None
+
+
+def test_what_runs_out_while_a_stage_needs_it_is_said_before():
+    view = ask(
+        stages=(stage(certificates=("roof_anchor",), equipment=("boom", "hoist")),),
+        people=(Person("Bo", "North", "lead", 50.0),),
+        crews=(Crew("North", 46.8, -92.1, ("hoist",), FRI),),
+        certificates=(
+            Certificate("Bo", "roof_anchor", WED),
+            Certificate("Bo", "electrician", WED),
+            Certificate("Al", "roof_anchor", date(2027, 1, 1)),
+        ),
+        equipment=(Equipment("boom", service_due_on=date(2026, 5, 1)), Equipment("mast")),
+    )
+    assert view.notes[1:] == (
+        "roof_anchor of Bo runs out on 2026-05-06; asked for by S1",
+        "boom: service was due on 2026-05-01, not used after it; asked for by S1",
+        "hoist of crew North: service is due on 2026-05-08, not used after it",
+    )
+
+
+def test_a_delivery_that_is_overdue_and_counted_on_is_a_call():
+    late = Arrival("module", 19, date(2026, 5, 1), "Yard")
+    view = two_jobs(stock=(Stock("module", 19),), arrivals=(late,))
+    (call,) = view.calls
+    # J1 is promised first and has its 19 from stock; J2 counts on what was due
+    assert (call.state, call.stages, call.missing, whom(view, call)) == (
+        "overdue", ("S2",), 19, "Yard"
+    )  # fmt: skip
+    assert gist(view, call) == (
+        "19 of module due on Fri 1 May and not booked in; counted on by S2 from Fri 8 May"
+    )
+    assert say(view, call) == (
+        "The module was due on Fri 1 May. Has it come? If not, when does it; 19 wanted by "
+        "Fri 8 May."
+    )
+    assert two_jobs(stock=(Stock("module", 38),), arrivals=(late,)).calls == ()

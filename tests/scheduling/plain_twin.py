@@ -64,11 +64,12 @@ def inspections_fit(choices, picked):
 def stock_lasts(choices, picked):
     """Day by day: what has been drawn so far against what has come so far."""
     stages = {stage.stage: stage for stage in choices.stages}
-    items = {item for stage in choices.stages for item in stage.kit}
+    kits = {stage: stages[stage].kit if p.kit is None else p.kit for stage, p in picked.items()}
+    items = {item for kit in kits.values() for item in kit}
     for item in items if choices.material_judged else ():
         for today in choices.horizon.days:
             drawn = sum(
-                stages[stage].kit.get(item, 0)
+                kits[stage].get(item, 0)
                 for stage, p in picked.items()
                 if choices.horizon.day_of(p.start) <= today
             )

@@ -111,6 +111,33 @@ BROKEN_TABLES = {
         stock=(Stock("flashing", 30.0),)
     ),
     "equipment twice: 1 x boom": tables(equipment=()),
+    "equipment in service: boom is used on": tables(
+        equipment=tuple(replace(row, service_due_on=MONDAY) for row in small_branch().equipment)
+    ),
+    "equipment in service: boom is used on 2026-05-06": tables(
+        equipment=tuple(
+            replace(row, in_service=((WEDNESDAY, WEDNESDAY),)) for row in small_branch().equipment
+        )
+    ),
+    "equipment in service: that of crew North is overdue": tables(
+        crews=tuple(
+            replace(row, equipment=("boom",), equipment_due_on=TUESDAY)
+            for row in small_branch().crews
+        )
+    ),
+    "lapsed: S1 needs permit, good until 2026-05-05": tables(
+        requirements=tuple(
+            replace(row, expires_on=TUESDAY) if row.kind == "permit" else row
+            for row in requirements("J1", "J2")
+        )
+    ),
+    "too few people: 1 of 2 on S1 on 2026-05-06": tables(
+        people=tuple(
+            replace(row, role="trainee") if row.person == "Bo" else row
+            for row in small_branch().people
+        ),
+        settings=settings(trainees_count=False),
+    ),
     "day off: S1 works on 2026-05-06": tables(settings=settings(closed_on=(WEDNESDAY,))),
     "day off: the whole crew North": tables(
         absences=(Absence("Ada", WEDNESDAY), Absence("Bo", WEDNESDAY))

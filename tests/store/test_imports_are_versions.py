@@ -1,9 +1,12 @@
 """Each import is a version that stays; files that merely are old undo nobody's entry."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from sqlalchemy import select
 from store_cases import (
     AT,
     BASE,
@@ -18,10 +21,13 @@ from store_cases import (
 )
 
 from crewplan.intake import InputFaults, read_folder
+from crewplan.store.cells import columns_of, row_of
 from crewplan.store.connecting import Store
 from crewplan.store.entering import edit, enter
 from crewplan.store.import_text import change_lines, stuck_lines
 from crewplan.store.reading import read_branch
+from crewplan.store.rows import json_text, stored
+from crewplan.store.schema import TABLE_ROWS
 from crewplan.store.versions import version_at
 from crewplan.store.weather_blob import digest
 
@@ -36,6 +42,23 @@ def test_a_branch_comes_back_as_its_tables_would_be_read(branch_store: Store, so
     for name in ("requirements", "steps", "rates", "modules", "racking", "factors", "warnings"):
         assert getattr(from_store, name) == getattr(from_files, name)
     assert digest(from_store.weather) == digest(from_files.weather)
+
+
+def test_rows_from_before_a_column_was_added_are_read_with_it_empty(branch_store: Store) -> None:
+    """Rows are kept by position, and new columns come last: an older row is a shorter one."""
+    before = now_in(branch_store).rows
+    with branch_store.read() as connection:
+        found = connection.execute(select(TABLE_ROWS).where(TABLE_ROWS.c.table_name == "jobs"))
+        whole = found.first()
+    assert whole is not None
+    short = SimpleNamespace(**whole._mapping)
+    short.cells = json_text(json.loads(short.cells)[:-2])
+    short.file_cells = short.cells
+    read = stored(short)
+    assert len(read.cells) == len(columns_of("jobs"))
+    assert read.cells[-2:] == ("", "")
+    assert read.file_cells == read.cells
+    assert row_of("jobs", read.cells) == before["jobs"][0]
 
 
 def test_an_older_version_is_given_back_as_it_was(branch_store: Store, tmp_path: Path) -> None:

@@ -1,6 +1,7 @@
 """What must hold between rows and between tables; each check is one function."""
 
 from crewplan.intake.checks.keys import check_keys
+from crewplan.intake.checks.offices import check_offices
 from crewplan.intake.checks.order import check_circles
 from crewplan.intake.checks.references import check_references
 from crewplan.intake.checks.sense import check_sense
@@ -15,6 +16,7 @@ CHECKS = (
     check_times,
     check_shares,
     check_circles,
+    check_offices,
     check_sense,
 )
 

@@ -5,7 +5,15 @@ from crewplan.intake.faults import Report, quoted
 
 
 def check_sense(tables: Tables, report: Report) -> None:
-    """Jobs promised before they may begin, jobs without a stage, roof work without a roof."""
+    """Jobs promised before they may begin, jobs without a stage, roof work without a roof, requests
+    both granted and refused.
+    """
+    for parsed, row in tables.rows("lead_times"):
+        if row.values.get("granted_on") and row.values.get("refused_on"):
+            report.warn(
+                f"{parsed.file}, row {row.number}, column {parsed.column('refused_on')}: "
+                f"{quoted(str(row.values['refused_on']))} stands beside granted_on, which counts."
+            )
     staged = tables.words("stages", "job")
     roofed = tables.words("planes", "job")
     for parsed, row in tables.rows("jobs"):

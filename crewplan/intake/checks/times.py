@@ -6,7 +6,9 @@ from crewplan.intake.faults import Report, quoted
 _IN_ORDER = (
     ("absences", "first_day", "last_day"),
     ("requirements", "asked_on", "granted_on"),
+    ("requirements", "granted_on", "expires_on"),
     ("lead_times", "asked_on", "granted_on"),
+    ("lead_times", "asked_on", "refused_on"),
 )
 """Table, the day that comes first, the day that may not come before it."""
 

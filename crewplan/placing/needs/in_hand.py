@@ -1,6 +1,7 @@
 """Requirements: likely enough by the start day, and all in hand for a start on a frozen day."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
@@ -45,3 +46,14 @@ def not_ready(ready: StageReadiness, horizon: Horizon, ready_probability: float)
             for need in _culprits(ready, least, bad, last)
         ]
     return found
+
+
+def lapsing(
+    ready: StageReadiness, horizon: Horizon, days: tuple[int, ...], starts: NDArray[np.bool_]
+) -> list[Removal]:
+    """Grants that are no longer good on a day (index) of a placement; `starts` marks its start."""
+    return [
+        Removal("readiness", _says(need, days[-1], horizon), starts)
+        for need in ready.states
+        if need.lapsed_by(horizon.days[days[-1]])
+    ]

@@ -59,9 +59,10 @@ def day_faults(crew: CrewDays, needed: int, certificates: Iterable[str]) -> list
     """All needs of a stage that the crew fails on some day of the horizon."""
     empty = crew.count == 0
     faults = [DayFault("people", "nobody of crew {crews} is there", empty)]
-    few = (crew.count < needed) & ~empty
+    few = (crew.counted < needed) & ~empty
     gone = _away(crew, few)
-    text = f"{needed} people needed, fewer in crew {{crews}}" + (f" ({gone} away)" if gone else "")
+    who = "people needed" if (crew.counted == crew.count).all() else "people needed, trainees apart"
+    text = f"{needed} {who}, fewer in crew {{crews}}" + (f" ({gone} away)" if gone else "")
     faults.append(DayFault("people", text, few))
     led = np.array([any(p.role == "lead" for p in there) for there in crew.there], dtype=np.bool_)
     gone = _away(crew, ~led & ~empty, "lead")

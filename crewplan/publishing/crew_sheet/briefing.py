@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from crewplan.model.job_rows import Electrical, Plane
 from crewplan.model.takeoff import PlaneTakeOff
+from crewplan.model.waiting_rows import Authority
 from crewplan.publishing.crew_sheet.blocks import Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.screen_units import UnitSystem, quantity
@@ -58,22 +59,41 @@ def _planes(facts: SheetFacts) -> Iterator[str]:
         yield words + "."
 
 
+def authority_row(facts: SheetFacts) -> Authority | None:
+    """What the tables say of who permits and inspects the job."""
+    rows = facts.branch.authorities
+    return next((row for row in rows if row.authority == facts.job.authority), None)
+
+
 def _authority(facts: SheetFacts) -> Iterator[str]:
-    rows = (row for row in facts.branch.authorities if row.authority == facts.job.authority)
-    for row in rows:
-        kept = [
-            f"{tape_words(value, facts.units)} {where}"
-            for value, where in (
-                (row.ridge_setback_mm, "below the ridge"),
-                (row.edge_setback_mm, "at the edges"),
-            )
-            if value
-        ]
-        source = row.source or "no source given"
-        if kept:
-            yield f"{row.authority}: keep {' and '.join(kept)} free (source: {source})."
-        if row.crew_note:
-            yield f"{row.authority}: {row.crew_note} (source: {source}; check locally)."
+    name, row = facts.job.authority, authority_row(facts)
+    if row is None:
+        whom = f"what {name} asks for" if name else "who inspects, and what they ask for"
+        yield f"Nothing is recorded: check locally {whom}."
+        return
+    kept = [
+        f"{tape_words(value, facts.units)} {where}"
+        for value, where in (
+            (row.ridge_setback_mm, "below the ridge"),
+            (row.edge_setback_mm, "at the edges"),
+        )
+        if value
+    ]
+    source = row.source or "no source given"
+    if row.checked_on is not None:
+        source += f", held to it on {row.checked_on.isoformat()}"
+    told = [f"keep {' and '.join(kept)} free"] if kept else []
+    told += [
+        words
+        for words in (
+            row.crew_note,
+            row.bonding_note and f"bonding: {row.bonding_note}",
+            row.labels_note and f"labels: {row.labels_note}",
+        )
+        if words
+    ]
+    for words in told or ["nothing special is recorded"]:
+        yield f"{name}: {words} (source: {source}; check locally)."
 
 
 def _flagged(counted: PlaneTakeOff, units: UnitSystem) -> tuple[str, ...]:

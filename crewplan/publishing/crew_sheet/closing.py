@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Section, Words
+from crewplan.publishing.crew_sheet.briefing import authority_row
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.expected_power import TEMPERATURE_SHARE_PER_K, expected_power_w
 from crewplan.publishing.screen_units import quantity
@@ -57,11 +58,12 @@ def _of_roof(facts: SheetFacts) -> Iterator[Check]:
     yield "Roof, gutters and ground clear; anchors as agreed", "nothing left"
 
 
-def _of_wires(_: SheetFacts) -> Iterator[Check]:
+def _of_wires(facts: SheetFacts) -> Iterator[Check]:
     yield "Torque: terminals and lugs", _SHEET
     yield "Bonding and grounding, by who is licensed", "local code: ______ ohm"
     yield "Polarity and voltage before closing", "maker's sheet: ______ V"
-    yield "Labels and placards", "as the authority asks"
+    row = authority_row(facts)
+    yield "Labels and placards", (row and row.labels_note) or "as the authority asks"
     yield "Lock-out taken off by who put it on", "name: ____________"
 
 

@@ -6,9 +6,15 @@ from crewplan.model.branch import Branch
 from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.scheduling.checker.facts import Facts
+from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.published import stays
-from crewplan.scheduling.checker.ready import likely_enough, nothing_refused
-from crewplan.scheduling.checker.scarce import equipment_lasts, inspectors_last, stock_lasts
+from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
+from crewplan.scheduling.checker.scarce import (
+    equipment_lasts,
+    inspectors_last,
+    own_equipment_serviced,
+    stock_lasts,
+)
 from crewplan.scheduling.checker.weather import no_lift_in_no_go
 from crewplan.scheduling.checker.when import (
     in_order,
@@ -23,6 +29,7 @@ from crewplan.scheduling.checker.whole_plan import every_stage_once, price_adds_
 CHECKS = (
     every_stage_once,
     price_adds_up,
+    failing_is_priced,
     on_working_days,
     not_begun,
     one_place_at_a_time,
@@ -32,8 +39,10 @@ CHECKS = (
     enough_people,
     certified,
     nothing_refused,
+    nothing_lapsed,
     likely_enough,
     equipment_lasts,
+    own_equipment_serviced,
     inspectors_last,
     stock_lasts,
     stays,

@@ -14,6 +14,7 @@ from crewplan.model.people_rows import Person
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
+from crewplan.readiness import Kits
 from crewplan.takeoff import take_off_all
 
 NEAR = 1e-9
@@ -65,6 +66,18 @@ class Facts:
         """By stage, worked out anew."""
         today = local_day(self.branch.settings, self.now)
         return stage_hours_all(self.branch, self.takeoffs, today)
+
+    @cached_property
+    def kits(self) -> Kits:
+        """What stages draw, worked out anew."""
+        return Kits(self.branch, self.takeoffs, self.hours)
+
+    def stand_ins(self, stage: str) -> tuple[tuple[Mapping[str, float], float], ...]:
+        """Other kits that the stage may draw, and how much dearer each is."""
+        on_hand: dict[str, float] = {}
+        for row in self.branch.stock:
+            on_hand[row.item] = on_hand.get(row.item, 0.0) + row.on_hand
+        return self.kits.stand_ins(stage, on_hand)
 
     def job(self, placement: Placement) -> Job:
         """Whose stage it is."""

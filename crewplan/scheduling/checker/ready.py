@@ -24,6 +24,22 @@ def nothing_refused(facts: Facts) -> Iterator[str]:
                 yield f"{state}: {placement.stage} needs {kind}, which is {state}"
 
 
+def nothing_lapsed(facts: Facts) -> Iterator[str]:
+    """What was granted is good on each day of the work."""
+    until = {
+        (row.job, row.kind): row.expires_on
+        for row in facts.branch.requirements
+        if row.state == "granted" and row.expires_on is not None
+    }
+    for placement in facts.known:
+        job = facts.stages[placement.stage].job
+        for kind in needs(facts.branch, placement.stage):
+            good_until = until.get((job, kind))
+            last = max(facts.days(placement))
+            if good_until is not None and good_until < last:
+                yield f"lapsed: {placement.stage} needs {kind}, good until {good_until}, on {last}"
+
+
 def likely_enough(facts: Facts) -> Iterator[str]:
     """The chance that all is in hand reaches the level of the day, and is not told higher."""
     horizon = facts.plan.horizon

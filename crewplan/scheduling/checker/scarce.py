@@ -4,7 +4,9 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
-from crewplan.readiness import kit
+from crewplan.model.calendar import local_day
+from crewplan.model.placement import Placement
+from crewplan.readiness import supply
 from crewplan.scheduling.checker.facts import Facts
 
 
@@ -19,6 +21,26 @@ def equipment_lasts(facts: Facts) -> Iterator[str]:
     for (name, day), count in used.items():
         if count > pieces.get(name, 0):
             yield f"equipment twice: {count} x {name} on {day}, there are {pieces.get(name, 0)}"
+    rows = {row.equipment: row for row in facts.branch.equipment}
+    for name, day in used:
+        row = rows.get(name)
+        if row is None:
+            continue
+        overdue = row.service_due_on is not None and row.service_due_on < day
+        if overdue or any(first <= day <= last for first, last in row.in_service):
+            yield f"equipment in service: {name} is used on {day}"
+
+
+def own_equipment_serviced(facts: Facts) -> Iterator[str]:
+    """A crew's own equipment is not used past the day on which its service is due."""
+    crews = {crew.crew: crew for crew in facts.branch.crews}
+    for placement in facts.known:
+        crew = crews[placement.crew]
+        if not set(facts.stages[placement.stage].equipment) & set(crew.equipment):
+            continue
+        for day in facts.days(placement):
+            if crew.equipment_due_on is not None and day > crew.equipment_due_on:
+                yield f"equipment in service: that of crew {crew.crew} is overdue on {day}"
 
 
 def inspectors_last(facts: Facts) -> Iterator[str]:
@@ -35,26 +57,32 @@ def inspectors_last(facts: Facts) -> Iterator[str]:
             yield f"inspections: {count} of {authority} on {day}, it does {limit}"
 
 
+def _known_kits(facts: Facts) -> Iterator[tuple[Placement, dict[str, float]]]:
+    """What each placement draws, by the tables; none where they allow no such kit."""
+    for placement in facts.known:
+        own = facts.kits.of(placement.stage)
+        if placement.kit is None:
+            yield placement, own
+        elif any(placement.kit == kit for kit, _ in facts.stand_ins(placement.stage)):
+            yield placement, dict(placement.kit)
+
+
 def stock_lasts(facts: Facts) -> Iterator[str]:
     """Day by day: kits drawn so far against what is on hand and has arrived."""
     branch, horizon = facts.branch, facts.plan.horizon
     if not {"stock", "arrivals"} & branch.present:
         return
-    kits = {
-        p.stage: (facts.first_day(p), kit(branch, facts.takeoffs, facts.hours, p.stage))
-        for p in facts.known
-    }
-    items = sorted({item for _, units in kits.values() for item in units})
+    drawn_on = [(facts.first_day(p), kit) for p, kit in _known_kits(facts)]
+    if len(drawn_on) < len(facts.known):
+        yield "material: a placement draws what its items' substitutes do not allow"
+    counted = supply(branch, local_day(branch.settings, facts.now)).arrivals
+    items = sorted({item for _, units in drawn_on for item in units})
     for item in items:
         for today in horizon.days:
-            drawn = sum(units.get(item, 0) for day, units in kits.values() if day <= today)
+            drawn = sum(units.get(item, 0) for day, units in drawn_on if day <= today)
             there = sum(row.on_hand for row in branch.stock if row.item == item)
             if today not in horizon.frozen:
-                there += sum(
-                    row.quantity
-                    for row in branch.arrivals
-                    if row.item == item and row.expected_on <= today
-                )
+                there += sum(quantity for day, quantity in counted.get(item, ()) if day <= today)
             if drawn > there + 1e-6:
                 yield f"stock overdrawn: {drawn:g} {item} by {today}, there are {there:g}"
                 break

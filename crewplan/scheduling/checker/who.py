@@ -26,7 +26,10 @@ def enough_people(facts: Facts) -> Iterator[str]:
         for step in hours.steps:
             needed = max(needed, step.min_people, 1 if step.exposure == "ground" else 2)
         for day in facts.days(placement):
-            count = len(facts.there(placement.crew, day))
+            there = facts.there(placement.crew, day)
+            if not facts.branch.settings.trainees_count:
+                there = tuple(person for person in there if person.role != "trainee")
+            count = len(there)
             if count < needed:
                 yield f"too few people: {count} of {needed} on {placement.stage} on {day}"
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from crewplan.model.placement import Placement
 from crewplan.scheduling.checker.facts import Facts
 
 
@@ -38,12 +39,14 @@ def every_stage_once(facts: Facts) -> Iterator[str]:
 def price_adds_up(facts: Facts) -> Iterator[str]:
     """Objective, parts and bound agree with what was offered at what price."""
     plan, choices = facts.plan, facts.choices
-    offered = {(p.stage, p.crew, p.cells): p for p in choices.placements}
+    offered: dict[tuple[str, str, tuple[int, ...]], list[Placement]] = {}
+    for p in choices.placements:
+        offered.setdefault((p.stage, p.crew, p.cells), []).append(p)
     later = {stage.stage: stage.unplaced_cost for stage in choices.stages}
     parts: Counter[str] = Counter()
     for placement in facts.placed:
         parts.update(placement.cost)
-        if offered.get((placement.stage, placement.crew, placement.cells)) != placement:
+        if placement not in offered.get((placement.stage, placement.crew, placement.cells), ()):
             yield (
                 f"price: {placement.stage} with crew {placement.crew} on these half-days was not "
                 f"offered like this"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from crewplan.model.placement import Choices, ReasonKind
+from crewplan.model.placement import Choices, ReasonKind, kit_of
 from crewplan.scheduling.columns import Columns
 from crewplan.scheduling.rows import capacity_rows
 from crewplan.scheduling.selection import Row
@@ -38,7 +38,7 @@ def rows(held: Columns) -> Iterator[Row]:
         return
     takers: dict[str, list[tuple[int, int]]] = {}
     for column, placement in enumerate(held.placements):
-        for item, amount in held.stages[placement.stage].kit.items():
+        for item, amount in kit_of(held.stages[placement.stage], placement).items():
             if amount > 0:
                 takers.setdefault(item, []).append((column, need(amount, PER_UNIT)))
     for item, found in takers.items():
