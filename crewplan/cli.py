@@ -50,6 +50,7 @@ from crewplan.command_parts import (
     print_json,
     progress,
     read,
+    read_open,
     say,
     warn,
 )
@@ -111,7 +112,7 @@ def plan(
     first = day_of(from_day) if from_day else None
     published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now)
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(
@@ -164,7 +165,7 @@ def why(
     from crewplan.running.week import plan_week
 
     first = day_of(from_day) if from_day else None
-    branch, clock = read(folder, now)
+    branch, clock = read_open(folder, now, stages=(stage,))
     if stage not in {row.stage for row in branch.stages}:
         raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
     warn(branch.warnings)

@@ -114,6 +114,18 @@ def read(folder: str, by_hand: str | None) -> "tuple[Branch, Clock]":
     return branch, read_clock(branch.settings, now)
 
 
+def read_open(
+    folder: str, by_hand: str | None, *, jobs: tuple[str, ...] = (), stages: tuple[str, ...] = ()
+) -> "tuple[Branch, Clock]":
+    """As `read`, from a database without finished jobs but those asked for: enough for a plan."""
+    from crewplan.running.clock import read_clock
+    from crewplan.store.reading import read_open_branch
+
+    now = instant_of(by_hand) if by_hand else None
+    branch = read_open_branch(folder, now, jobs=jobs, stages=stages)
+    return branch, read_clock(branch.settings, now)
+
+
 def say(text: str) -> None:
     """An answer on stdout, its last line ended.
 

@@ -17,7 +17,7 @@ from crewplan.command_parts import (
     mark_clock,
     person,
     print_json,
-    read,
+    read_open,
     say,
     warn,
 )
@@ -73,7 +73,7 @@ def gate(
     if job and crew:
         raise UsageFault("--job and --crew go one at a time")
     by_day = day_of(day) if day else None
-    branch, clock = read(folder, now)
+    branch, clock = read_open(folder, now, jobs=(job,) if job else ())
     warn(branch.warnings)
     asked_day = by_day or default_day(branch, clock)
     readings = readings_of_day(folder, asked_day)

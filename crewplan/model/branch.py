@@ -55,3 +55,5 @@ class Branch:
     forecast_errors: tuple[ForecastError, ...] = ()
     warnings: tuple[str, ...] = field(default=())
     """One sentence each, as `check` prints them."""
+    finished: tuple[str, ...] = ()
+    """Done stages whose rows were not read, since all of their job is done."""

@@ -20,17 +20,22 @@ from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
 from crewplan.store.schema import (
+    HOURS_SUMS,
+    JOB_STATES,
     PLANS,
     RECORDS,
     SENT_FORMS,
     TABLE_ROWS,
     VERSIONS,
     WHOLE_TABLES,
+    WORK_RULES,
 )
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *LASTING)
+_WORKED_OUT = (JOB_STATES, HOURS_SUMS, WORK_RULES)
+_OF_THE_BRANCH = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS)
+_TABLES = (*_OF_THE_BRANCH, *_WORKED_OUT, *LASTING)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 

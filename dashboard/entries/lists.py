@@ -14,9 +14,8 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.waiting_rows import Requirement
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
-from crewplan.store.cells import row_of
 from crewplan.store.faults import StoreFault
-from crewplan.store.rows import rows_at
+from crewplan.store.open_work import standing_rows
 from dashboard.asking import asking
 from dashboard.entries.answering import drawn
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, today_of
@@ -94,8 +93,7 @@ def _hub(desk: Desk) -> Response:
 def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
     jobs = {job.job: job for job in view.branch.jobs}
     words = {state: told.partition(":")[0] for state, told in STATES}
-    stored = rows_at(connection, table="requirements").get("requirements", [])
-    rows: list[Requirement] = [row_of("requirements", row.cells) for row in stored]
+    rows: list[Requirement] = standing_rows(connection, "requirements", job=jobs)
     order = [state for state, _ in STATES]
     rows.sort(key=lambda row: (row.state in ("granted", "not_needed"), order.index(row.state)))
     return {
@@ -117,8 +115,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
 
 def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
     stages = {stage.stage: stage for stage in view.branch.stages}
-    stored = rows_at(connection, table="plan").get("plan", [])
-    rows: list[PlanRow] = [row_of("plan", row.cells) for row in stored]
+    rows: list[PlanRow] = standing_rows(connection, "plan", stage=stages)
     rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
     return {
         "title": "What must stay where it was published?",

@@ -46,9 +46,9 @@ def hours_page(view: BoardView, now: datetime) -> html.Div:
 def _crews(view: BoardView) -> html.Section:
     rows = crew_hours(view)
     figure = work_and_waiting(
-        [row.crew for row in rows],
-        [row.placed for row in rows],
-        [row.expected_lost for row in rows],
+        tuple(row.crew for row in rows),
+        tuple(row.placed for row in rows),
+        tuple(row.expected_lost for row in rows),
     )
     cells: list[list[Child | list[Child]]] = [
         [
@@ -76,7 +76,9 @@ def _causes(view: BoardView) -> html.Section:
     found = lost_by_cause(view)
     content: list[Child] = [html.H2("Lost, by cause"), html.P(so_far_words(view))]
     if found:
-        bars = lost_hours([plain(cause) for cause, _ in found], [hours for _, hours in found])
+        bars = lost_hours(
+            tuple(plain(cause) for cause, _ in found), tuple(hours for _, hours in found)
+        )
         content.append(picture(bars, "Person-hours lost so far, the largest cause first."))
     so_far = dict(found)
     ahead = sum(planned.placement.lost_h for planned in view.plan.planned)

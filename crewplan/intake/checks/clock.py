@@ -11,6 +11,14 @@ from crewplan.model.settings import Settings
 from crewplan.model.weather_table import WeatherTable
 
 
+def days_to_come(file: str, first: int, count: int, today: date) -> str:
+    """The sentence about a record's rows of days after today; `first` as a spreadsheet counts."""
+    return (
+        f"{file}, row {first}, column day: a day after today, {today}; "
+        f"rows like it: {count}; no plan counts them yet."
+    )
+
+
 def check_clock(
     tables: Tables,
     weather: Mapping[str, WeatherTable],
@@ -28,10 +36,7 @@ def check_clock(
         ]
         if late:
             file, first = late[0]
-            report.warn(
-                f"{file}, row {first}, column day: a day after today, {today}; "
-                f"rows like it: {len(late)}; no plan counts them yet."
-            )
+            report.warn(days_to_come(file, first, len(late), today))
     for parsed, row in tables.rows("arrivals"):
         _check_arrival(parsed, row, today, report)
     for name, table in weather.items():
