@@ -169,8 +169,8 @@ def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
     newest = readings_on(connection, asked.today)[-1].reading
-    limits = limits_of(view)
-    breaks = {name: found for name in EXPOSURES if (found := over(newest, limits, name))}
+    limits, wait = limits_of(view), timedelta(hours=view.branch.settings.reading_wait_h)
+    breaks = {name: found for name in EXPOSURES if (found := over(newest, limits, name, wait))}
     if not breaks:
         return "Kept. It is over no limit, and makes no go: the gate's word stands."
     highest = next(name for name in reversed(EXPOSURES) if name in breaks)
