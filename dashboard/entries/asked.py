@@ -76,7 +76,7 @@ class Asked:
         for row in self.view.branch.jobs:
             if row.job == name:
                 return row
-        raise NotHere(f"there is no job '{name}' in this branch")
+        raise NotHere(f"there is no job '{name}' in the branch as the board knows it")
 
     def hold_rights(self, act: Act, crews: frozenset[str]) -> None:
         """Raise NotYours unless they may do it for one of these crews."""
@@ -94,7 +94,7 @@ def stage_of(view: BoardView, name: str) -> Stage:
     for row in view.branch.stages:
         if row.stage == name:
             return row
-    raise NotHere(f"there is no stage '{name}' in this branch")
+    raise NotHere(f"there is no stage '{name}' in the branch as the board knows it")
 
 
 def crews_of(view: BoardView, stage: str) -> frozenset[str]:

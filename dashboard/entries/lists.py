@@ -92,7 +92,8 @@ def _hub(desk: Desk) -> Response:
 
 
 def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    jobs = {job.job: job for job in view.branch.jobs}
+    # what was brought since the board's look has rows here, and no name yet
+    customers = {job.job: job.customer for job in view.branch.jobs}
     words = {state: told.partition(":")[0] for state, told in STATES}
     stored = rows_at(connection, table="requirements").get("requirements", [])
     rows: list[Requirement] = [row_of("requirements", row.cells) for row in stored]
@@ -104,7 +105,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "rows": [
             (
                 row.kind.replace("_", " "),
-                jobs[row.job].customer or row.job,
+                customers.get(row.job) or row.job,
                 row.job,
                 words[row.state],
                 day_words(row.granted_on or row.asked_on) if row.granted_on or row.asked_on else "",
@@ -116,7 +117,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
 
 
 def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    stages = {stage.stage: stage for stage in view.branch.stages}
+    kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in view.branch.stages}
     stored = rows_at(connection, table="plan").get("plan", [])
     rows: list[PlanRow] = [row_of("plan", row.cells) for row in stored]
     rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
@@ -125,10 +126,10 @@ def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "back": "/enter",
         "rows": [
             (
-                f"{KIND_WORDS[stages[row.stage].kind]} {row.stage}",
+                f"{kinds.get(row.stage, '')} {row.stage}".lstrip(),
                 row.crew,
                 f"{day_words(row.start_on)} {row.start_half}",
-                "pinned" if row.pinned else "may move",
+                "pinned" if row.pinned else "free to move",
                 f"/enter/pin?{urlencode({'stage': row.stage, 'part': row.part})}",
             )
             for row in rows

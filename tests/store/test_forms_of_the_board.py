@@ -15,7 +15,7 @@ from form_boards import (
     visit_of_today,
 )
 from form_pages import done, fields_in, filled, opened, sent
-from store_cases import PLAN, count_versions, now_in, tables_into
+from store_cases import BASE, PLAN, count_versions, now_in, tables_into
 
 from crewplan.model.account import Actor
 from crewplan.store.connecting import Store, open_store
@@ -427,6 +427,28 @@ def test_the_lists_lead_to_the_forms_that_somebody_may_use(planned_file: Store, 
     assert "permit" in opened(client_of(file, OFFICE), "/enter/states")
     assert "Roof work S1" in opened(client_of(file, MANAGER), "/enter/pins")
     assert "/enter/states" not in opened(client_of(file, LEAD), "/enter")
+
+
+def test_the_lists_have_what_was_brought_since_the_boards_look(
+    planned_file: Store, file: str, tmp_path: Path
+) -> None:
+    added = {
+        "jobs": "J9,,46.8,-92.1,2026-05-04,2026-05-30,,1,\n",
+        "stages": "S9,J9,electrical,,,,,2,\n",
+        "requirements": "J9,permit,open,,,\n",
+    }
+    tables = {
+        name: (BASE / f"{name}.csv").read_text(encoding="utf-8") + rows
+        for name, rows in added.items()
+    }
+    plan = PLAN + "S9,1,Blue,2026-05-06,am,2,no\n"
+    office, manager = client_of(file, OFFICE), client_of(file, MANAGER)
+    tables_into(planned_file, tmp_path / "brought", plan=plan, **tables)
+    assert "J9 (J9)" in opened(office, "/enter/states")
+    assert ">S9</a>" in opened(manager, "/enter/pins")
+    answer = manager.get("/enter/state?job=J9&kind=permit")
+    assert answer.status_code == 404
+    assert "There is no job &#x27;J9&#x27; in the branch as the board knows it." in answer.text
 
 
 def test_every_form_says_what_it_needs_to_be_let_in() -> None:
