@@ -1,7 +1,9 @@
 """What people write down over HTTP: kept once, never overwritten, asked about where it is odd."""
 
+import re
 from datetime import UTC, date, datetime
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from form_boards import (
@@ -22,6 +24,7 @@ from crewplan.store.connecting import Store, open_store
 from crewplan.store.history import history
 from crewplan.store.place import place_of
 from crewplan.store.recent import readings_on, ticks_of
+from crewplan.store.versions import version_at
 from dashboard.entries.all_forms import FORMS
 
 HOURS = "/enter/hours?stage=S1"
@@ -147,7 +150,12 @@ def test_the_second_of_two_people_gets_the_difference_and_the_choice(
     done(olga, STATE, hers, state="granted", granted_on="2026-05-01")
     answer = sent(meg, STATE, filled(mine, state="granted", granted_on="2026-05-02"))
     assert answer.status_code == 409
-    assert "Olga changed this at" in answer.text
+    told_at = re.search(r"Olga changed this on (.*), after you opened the page", answer.text)
+    assert told_at  # in the branch's own time, as all other times of the board
+    assert re.fullmatch(r"\w{3} \d{1,2} \w{3}, \d\d:\d\d", told_at[1])
+    with planned.read() as connection:
+        made = datetime.fromisoformat(version_at(connection, None).made_at)
+    assert f"{made.astimezone(ZoneInfo('America/Chicago')):%H:%M}" in told_at[1]
     row = "<td>empty</td><td>2026-05-01</td><td>2026-05-02</td>"
     assert row in answer.text
     assert now_in(planned).rows["requirements"][1].granted_on == date(2026, 5, 1)
