@@ -38,6 +38,12 @@ _LATELY = timedelta(days=7)
 """Stages that were to begin within this before today are still written about."""
 
 
+def may_write(actor: Actor) -> bool:
+    """Whether there is anything that somebody may write down."""
+    acts: tuple[Act, ...] = (*(act for _, act, _ in OF_A_STAGE), "enter states", "pin")
+    return any(actor.may(act) for act in acts)
+
+
 def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
     """Words and addresses of the forms of a stage that somebody may use for a crew."""
     return [

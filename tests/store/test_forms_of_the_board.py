@@ -435,6 +435,8 @@ def test_the_lists_lead_to_the_forms_that_somebody_may_use(planned_file: Store, 
     assert "permit" in opened(client_of(file, OFFICE), "/enter/states")
     assert "Roof work S1" in opened(client_of(file, MANAGER), "/enter/pins")
     assert "/enter/states" not in opened(client_of(file, LEAD), "/enter")
+    assert 'href="/enter"' in opened(client_of(file, LEAD), "/tomorrow")
+    assert 'href="/enter"' not in opened(client_of(file, OWNER), "/tomorrow")
 
 
 def test_the_lists_have_what_was_brought_since_the_boards_look(
