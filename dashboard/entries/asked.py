@@ -37,9 +37,9 @@ class Odd(Exception):
     """What was typed looks odd: it is kept if somebody says so."""
 
     def __init__(self, questions: tuple[str, ...]) -> None:
-        """Keep a sentence for each question."""
-        super().__init__(" ".join(questions))
-        self.questions = questions
+        """Keep a sentence for each question, its first letter large."""
+        self.questions = tuple(f"{words[:1].upper()}{words[1:]}" for words in questions)
+        super().__init__(" ".join(self.questions))
 
 
 @dataclass(frozen=True, slots=True)
