@@ -15,6 +15,7 @@ from form_boards import (
     client_of,
     view_of_today,
     visit_of_today,
+    visit_of_tomorrow,
 )
 from form_pages import done, fields_in, filled, opened, sent
 from store_cases import BASE, PLAN, count_versions, now_in, tables_into
@@ -504,3 +505,16 @@ def test_the_crews_page_shows_what_was_written_down_and_shuts_by_what_was_measur
     for words in ("Hours", "Share done", "Load", "Wind measured"):
         assert f">{words}</a>" in shown
     assert len(shown) < 150_000  # the target in the project's design, of a page without pictures
+
+
+def test_a_page_of_tomorrow_says_what_the_crew_measured_over_a_limit_today(
+    planned_file: Store, file: str
+) -> None:
+    client = client_of(file, MANAGER, visit_of_tomorrow())
+    page, of = "/small/tomorrow?crew=Alder", "stage=S1&crew=Alder"
+    done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="12")
+    assert "Today NO-GO" not in opened(client, page)
+    done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="31")
+    shown = opened(client, page)
+    assert "<b>Today NO-GO for lift: measured on the roof at" in shown
+    assert shown.count("<b>GO</b>") == 3  # the verdicts of tomorrow are their own
