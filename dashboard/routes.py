@@ -13,6 +13,7 @@ from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.bringing.shown import ADDRESS, QUESTION
 from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
+from dashboard.entries.lists import may_write
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
 from dashboard.once import once, times_passed
@@ -154,7 +155,7 @@ def _head(
         else html.A(words, href=address, **_LOADED_WHOLE if address == ADDRESS else {})
         for address, words in pages_of(actor)
     ]
-    if store is not None:
+    if store is not None and may_write(actor):
         links.append(html.A("Write down", href="/enter", **_LOADED_WHOLE))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(

@@ -128,14 +128,23 @@ def back_up(place: Place, out: Path) -> None:
             os.replace(fresh, out)
 
 
+def _refuse_damaged(file: Path, name: str) -> None:
+    """Raise StoreFault, naming what somebody gave, unless a file is a whole database."""
+    try:
+        with closing(sqlite3.connect(file)) as connection:
+            found = connection.execute("PRAGMA integrity_check").fetchone()[0]
+            whole = found == "ok" and not connection.execute("PRAGMA foreign_key_check").fetchone()
+    except sqlite3.Error:
+        whole = False
+    if not whole:
+        raise StoreFault(f"{name} is damaged, or no backup of crewplan; nothing was restored")
+
+
 def _check(copy: Path, name: str) -> Store:
     """Raise StoreFault unless a copy of the backup is whole, of a known form, and can be read."""
-    with told(name), closing(sqlite3.connect(copy)) as connection:
-        found = connection.execute("PRAGMA integrity_check").fetchone()[0]
-        if found != "ok" or connection.execute("PRAGMA foreign_key_check").fetchone():
-            raise StoreFault(f"{name} is damaged; nothing was restored")
+    _refuse_damaged(copy, name)
     with suppress(NotDone):  # a database without an import yet is a whole one too
-        store = open_store(Place(f"sqlite:///{copy}", copy))
+        store = open_store(Place(f"sqlite:///{copy}", copy, name))
         with store.read() as reading:
             own_tables_at(reading)
     return store
@@ -152,6 +161,7 @@ def restore(backup: Path, to: str | Path, *, replace: bool = False) -> Place:
         raise StoreFault(f"{backup} is not there")
     place = place_of(to)
     scratch = place.file if place.file is not None else backup
+    _refuse_damaged(backup, str(backup))  # before a folder is made for it
     with told(str(scratch)):
         scratch.parent.mkdir(parents=True, exist_ok=True)
     with _beside(scratch) as fresh:

@@ -36,7 +36,7 @@ class Breach:
 
 
 def over(
-    reading: Reading, limits: EffectiveLimits, exposure: Exposure, wait: timedelta = timedelta(0)
+    reading: Reading, limits: EffectiveLimits, exposure: Exposure, wait: timedelta
 ) -> tuple[Breach, ...]:
     """What of a reading is over a limit of an exposure, and until when it shuts the work."""
     stops = limits.tightest(exposure, "stop")

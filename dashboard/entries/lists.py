@@ -37,6 +37,12 @@ _LATELY = timedelta(days=7)
 """Stages that were to begin within this before today are still written about."""
 
 
+def may_write(actor: Actor) -> bool:
+    """Whether there is anything that somebody may write down."""
+    acts: tuple[Act, ...] = (*(act for _, act, _ in OF_A_STAGE), "enter states", "pin")
+    return any(actor.may(act) for act in acts)
+
+
 def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
     """Words and addresses of the forms of a stage that somebody may use for a crew."""
     return [
@@ -91,9 +97,9 @@ def _hub(desk: Desk) -> Response:
 
 
 def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    jobs = {job.job: job for job in view.branch.jobs}
+    customers = {job.job: job.customer for job in view.branch.jobs}
     words = {state: told.partition(":")[0] for state, told in STATES}
-    rows: list[Requirement] = standing_rows(connection, "requirements", job=jobs)
+    rows: list[Requirement] = standing_rows(connection, "requirements", job=customers)
     order = [state for state, _ in STATES]
     rows.sort(key=lambda row: (row.state in ("granted", "not_needed"), order.index(row.state)))
     return {
@@ -102,7 +108,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "rows": [
             (
                 row.kind.replace("_", " "),
-                jobs[row.job].customer or row.job,
+                customers[row.job] or row.job,
                 row.job,
                 words[row.state],
                 day_words(row.granted_on or row.asked_on) if row.granted_on or row.asked_on else "",
@@ -114,18 +120,18 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
 
 
 def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    stages = {stage.stage: stage for stage in view.branch.stages}
-    rows: list[PlanRow] = standing_rows(connection, "plan", stage=stages)
+    kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in view.branch.stages}
+    rows: list[PlanRow] = standing_rows(connection, "plan", stage=kinds)
     rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
     return {
         "title": "What must stay where it was published?",
         "back": "/enter",
         "rows": [
             (
-                f"{KIND_WORDS[stages[row.stage].kind]} {row.stage}",
+                f"{kinds[row.stage]} {row.stage}",
                 row.crew,
                 f"{day_words(row.start_on)} {row.start_half}",
-                "pinned" if row.pinned else "may move",
+                "pinned" if row.pinned else "free to move",
                 f"/enter/pin?{urlencode({'stage': row.stage, 'part': row.part})}",
             )
             for row in rows
