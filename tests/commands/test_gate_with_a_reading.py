@@ -75,6 +75,22 @@ def test_with_a_database_the_reading_and_the_verdict_are_kept_with_who_and_when(
     assert "gust 31 mph" in again["why"]
 
 
+def test_what_a_crew_measured_shuts_the_roof_they_are_on_whoever_asks_and_no_other(
+    crewplan, folder
+):
+    # by the demo's plan.csv Alder is on J27 that day, and Birch on J19
+    crewplan("import", folder, "--accept")
+
+    def asked(*where):
+        done = crewplan("gate", folder, *where, *NOON, "--format", "json")
+        return {one["verdict"] for one in json.loads(done.stdout) if one["exposure"] == "lift"}
+
+    assert asked("--job", "J27") == {"go"}
+    crewplan("gate", folder, "--crew", "Alder", *NOON, "--reading", "gust_mph=31", "--at", "11:20")
+    assert asked("--job", "J27") == {"no-go"}
+    assert asked("--job", "J19") == asked("--crew", "Birch") == {"go"}
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
