@@ -100,6 +100,7 @@ def test_what_a_crew_measured_shuts_the_roof_they_are_on_whoever_asks_and_no_oth
         (("--crew", "Alder", "--reading", "rain_mm=3"), "not understood"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "noon"), "not a time of day"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "14:00"), "still to come"),
+        (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "09:40+05:00"), "leave the offset"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--reading", "wind_mph=12"), "wrong way"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--reading", "gust_mps=4"), "twice"),
         (("--reading", "gust_mph=31"), "where was it measured"),
