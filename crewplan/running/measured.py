@@ -69,7 +69,9 @@ def _instant(branch: Branch, clock: Clock, day: date, at: str | None) -> datetim
             told = time.fromisoformat(at)
         except ValueError:
             raise BadReading(f"--at {at!r} is not a time of day such as 09:40") from None
-        found = datetime.combine(day, told.replace(tzinfo=None), here)
+        if told.tzinfo is not None:
+            raise BadReading(f"--at {at!r} is by the branch's own clock: leave the offset out")
+        found = datetime.combine(day, told, here)
     if found > clock.now:
         raise BadReading(f"--at {found:%H:%M} is still to come: say when it was measured")
     if local_day(branch.settings, found) != day:

@@ -8,7 +8,7 @@ lower reading takes nothing back, only a correction does.
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
 from crewplan.model.chance import whole_percent
 from crewplan.model.limit_row import CANONICAL_UNIT, Limit
@@ -46,7 +46,8 @@ def over(
         (stops.get("gust"), _gust(reading)),
     ):
         if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
-            found.append(Breach(reading, limit, value, reading.at + wait))
+            # by instants: on the days of a clock change local hours are no hours
+            found.append(Breach(reading, limit, value, reading.at.astimezone(UTC) + wait))
     return tuple(found)
 
 
@@ -152,12 +153,13 @@ def _excess(breach: Breach) -> float:
 
 def _covers(breach: Breach, hour: HourVerdict, hours: Sequence[HourVerdict]) -> bool:
     """Whether an hour is touched by the wait, or comes later with as much gust in the forecast."""
-    at = breach.reading.at
-    if at >= hour.hour + _HOUR:
+    at, begins = breach.reading.at.astimezone(UTC), hour.hour.astimezone(UTC)
+    if at >= begins + _HOUR:
         return False
-    if hour.hour < breach.until:
+    if begins < breach.until:
         return True
-    then = next((one.gust_mps for one in hours if one.hour <= at < one.hour + _HOUR), None)
+    ages = ((at - one.hour.astimezone(UTC), one.gust_mps) for one in hours)
+    then = next((gust for age, gust in ages if timedelta(0) <= age < _HOUR), None)
     # what the forecast said then, or says later, may not be known: no reason to go on
     return then is None or hour.gust_mps is None or hour.gust_mps >= then
 

@@ -75,6 +75,22 @@ def test_with_a_database_the_reading_and_the_verdict_are_kept_with_who_and_when(
     assert "gust 31 mph" in again["why"]
 
 
+def test_what_a_crew_measured_shuts_the_roof_they_are_on_whoever_asks_and_no_other(
+    crewplan, folder
+):
+    # by the demo's plan.csv Alder is on J27 that day, and Birch on J19
+    crewplan("import", folder, "--accept")
+
+    def asked(*where):
+        done = crewplan("gate", folder, *where, *NOON, "--format", "json")
+        return {one["verdict"] for one in json.loads(done.stdout) if one["exposure"] == "lift"}
+
+    assert asked("--job", "J27") == {"go"}
+    crewplan("gate", folder, "--crew", "Alder", *NOON, "--reading", "gust_mph=31", "--at", "11:20")
+    assert asked("--job", "J27") == {"no-go"}
+    assert asked("--job", "J19") == asked("--crew", "Birch") == {"go"}
+
+
 @pytest.mark.parametrize(
     ("words", "told"),
     [
@@ -84,6 +100,7 @@ def test_with_a_database_the_reading_and_the_verdict_are_kept_with_who_and_when(
         (("--crew", "Alder", "--reading", "rain_mm=3"), "not understood"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "noon"), "not a time of day"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "14:00"), "still to come"),
+        (("--crew", "Alder", "--reading", "gust_mph=9", "--at", "09:40+05:00"), "leave the offset"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--reading", "wind_mph=12"), "wrong way"),
         (("--crew", "Alder", "--reading", "gust_mph=9", "--reading", "gust_mps=4"), "twice"),
         (("--reading", "gust_mph=31"), "where was it measured"),

@@ -1,7 +1,7 @@
 """Wind measured by hand shuts the present, and nothing that is measured opens anything."""
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
@@ -202,3 +202,40 @@ def test_adding_a_reading_never_adds_a_go(seed, some, one_more, minutes, crew):
             for hour_was, hour_is in zip(was.hours, now_is.hours, strict=True):
                 assert hour_is.verdict != "go" or hour_was.verdict == "go"
                 assert hour_is.p_go <= hour_was.p_go
+
+
+def test_on_the_night_that_clocks_go_forward_the_wait_is_half_an_hour_of_real_time():
+    # 2026-03-08: 01:59 is followed by 03:00; measured at 01:40, so shut until 03:10
+    night, told = datetime(2026, 3, 8, tzinfo=ZONE), _calm()[2]
+    opening = [night.astimezone(UTC) + timedelta(hours=at) for at in range(4)]
+    gusts = (5.0, 6.0, 4.0, 4.0)
+    hours = tuple(
+        replace(told.hours[0], hour=at.astimezone(ZONE), gust_mps=gust)
+        for at, gust in zip(opening, gusts, strict=True)
+    )
+    now = opening[3] + timedelta(minutes=1)
+    asked = replace(told, day=night.date(), hours=hours, asked_at=now.astimezone(ZONE), windows=())
+    reading = _reading(31, at=night.replace(hour=1, minute=40))
+    held = held_to_readings([asked], [reading], LIMITS, now, SETTINGS, "Alder")[0]
+    assert [(hour.hour.hour, hour.verdict) for hour in held.hours] == [
+        (0, "go"),
+        (1, "no-go"),
+        (3, "no-go"),
+        (4, "go"),
+    ]
+
+
+def test_on_the_night_that_clocks_go_back_a_reading_is_of_its_own_hour_of_the_two():
+    # 2026-11-01: 01:00 to 02:00 comes twice; measured at 01:10 of the second, forecast 4 m/s then
+    night, told = datetime(2026, 11, 1, tzinfo=ZONE), _calm()[2]
+    opening = [night.astimezone(UTC) + timedelta(hours=at) for at in range(5)]
+    gusts = (5.0, 9.0, 4.0, 5.0, 3.0)
+    hours = tuple(
+        replace(told.hours[0], hour=at.astimezone(ZONE), gust_mps=gust)
+        for at, gust in zip(opening, gusts, strict=True)
+    )
+    now = opening[4]
+    asked = replace(told, day=night.date(), hours=hours, asked_at=now.astimezone(ZONE), windows=())
+    at = (opening[2] + timedelta(minutes=10)).astimezone(ZONE)
+    held = held_to_readings([asked], [_reading(31, at=at)], LIMITS, now, SETTINGS, "Alder")[0]
+    assert [hour.verdict for hour in held.hours] == ["go", "go", "no-go", "no-go", "go"]

@@ -26,7 +26,7 @@ def check_clock(
     now: datetime,
     report: Report,
 ) -> None:
-    """Hours and progress of days to come, forecasts issued after now, arrivals not booked in."""
+    """Records of days to come, forecasts issued after now, arrivals not booked in."""
     today = local_day(settings, now)
     for name in ("hours_worked", "progress"):
         late = [
@@ -37,6 +37,8 @@ def check_clock(
         if late:
             file, first = late[0]
             report.warn(days_to_come(file, first, len(late), today))
+    for parsed, row in tables.rows("requirements"):
+        _check_grant(parsed, row, today, report)
     for parsed, row in tables.rows("arrivals"):
         _check_arrival(parsed, row, today, report)
     for name, table in weather.items():
@@ -44,6 +46,16 @@ def check_clock(
         if ahead:
             rows = "row was" if ahead == 1 else "rows were"
             report.warn(f"{name}: {ahead} {rows} issued after now, and taken as unknown.")
+
+
+def _check_grant(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:
+    granted = row.values.get("granted_on")
+    if granted is not None and granted > today:
+        report.warn(
+            f"{parsed.file}, row {row.number}, column {parsed.column('granted_on')}: "
+            f"{quoted(str(granted))} is a day after today, {today}; it counts as in hand from "
+            "that day on: was it granted?"
+        )
 
 
 def _check_arrival(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:
