@@ -12,7 +12,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Select, func, or_, select
 
-from crewplan.intake.checks.clock import days_to_come
+from crewplan.intake.checks.clock import days_to_come, grant_to_come
 from crewplan.intake.folder import OwnTables
 from crewplan.model.calendar import local_day
 from crewplan.model.tables import TABLES
@@ -139,13 +139,28 @@ def _days_to_come(connection: Connection, today: date) -> Iterator[str]:
     for table in RECORDS:
         count, place = connection.execute(later_than(table, today)).one()
         if count:
-            before = select(func.count()).where(
-                TABLE_ROWS.c.table_name == table,
-                TABLE_ROWS.c.last_version.is_(None),
-                TABLE_ROWS.c.position < place,
-            )
-            number = connection.execute(before).scalar_one() + 2
-            yield days_to_come(table, number, count, today)
+            yield days_to_come(table, _number(connection, table, place), count, today)
+
+
+def _number(connection: Connection, table: str, place: int) -> int:
+    """The row at a position as a spreadsheet counts the whole table: its header is 1."""
+    before = select(func.count()).where(
+        TABLE_ROWS.c.table_name == table,
+        TABLE_ROWS.c.last_version.is_(None),
+        TABLE_ROWS.c.position < place,
+    )
+    return int(connection.execute(before).scalar_one()) + 2
+
+
+def _grants_to_come(
+    connection: Connection, requirements: Iterable[Any], today: date
+) -> Iterator[str]:
+    """Warnings about grants of days after today, as intake words them."""
+    for row in sorted(requirements, key=lambda row: row.position):
+        granted = row_of("requirements", cells_read("requirements", row.cells)).granted_on
+        if granted is not None and granted > today:
+            number = _number(connection, "requirements", row.position)
+            yield grant_to_come("requirements", number, "granted_on", granted, today)
 
 
 def open_work(
@@ -185,7 +200,10 @@ def open_work(
     finished = connection.execute(finished_stages(today)).scalars()
     rests_on = last_import_by(connection, version.number)
     told = tuple(rests_on.details["warnings"]) if rests_on is not None else ()
-    late = tuple(_days_to_come(connection, today)) if warn else ()
+    late: tuple[str, ...] = ()
+    if warn:
+        grants = _grants_to_come(connection, reading.rows.get("requirements", ()), today)
+        late = (*_days_to_come(connection, today), *grants)
     weather = {name: weather_blob.unpacked(data) for name, data in whole.items()}
     return OpenWork(
         OwnTables(

@@ -70,8 +70,9 @@ def read_open_branch(
         with store.write() as connection:
             settle(connection, Touched(rules=True))
             found = open_work(connection, at, **asked)
-    # what lies after now in the records is told already, of rows too that were not read
-    others = {name: rows for name, rows in found.own.rows.items() if name not in RECORDS}
+    # what lies after now in these is told already, of rows too that were not read
+    apart = (*RECORDS, "requirements")
+    others = {name: rows for name, rows in found.own.rows.items() if name not in apart}
     told = checked_again(replace(found.own, rows=others), now, thoroughly=False).warnings
     return replace(branch_of(found.own), warnings=told, finished=found.finished)
 

@@ -14,8 +14,10 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.waiting_rows import Requirement
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from crewplan.store.cells import row_of
 from crewplan.store.faults import StoreFault
-from crewplan.store.open_work import standing_rows
+from crewplan.store.open_work import open_jobs, standing_rows
+from crewplan.store.rows import rows_at
 from dashboard.asking import asking
 from dashboard.entries.answering import drawn
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk, today_of
@@ -97,9 +99,11 @@ def _hub(desk: Desk) -> Response:
 
 
 def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
+    # what was brought since the board's look has rows here, and no name yet
     customers = {job.job: job.customer for job in view.branch.jobs}
+    open_now = connection.execute(open_jobs(view.asked_at.date())).scalars().all()
     words = {state: told.partition(":")[0] for state, told in STATES}
-    rows: list[Requirement] = standing_rows(connection, "requirements", job=customers)
+    rows: list[Requirement] = standing_rows(connection, "requirements", job=open_now)
     order = [state for state, _ in STATES]
     rows.sort(key=lambda row: (row.state in ("granted", "not_needed"), order.index(row.state)))
     return {
@@ -108,7 +112,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "rows": [
             (
                 row.kind.replace("_", " "),
-                customers[row.job] or row.job,
+                customers.get(row.job) or row.job,
                 row.job,
                 words[row.state],
                 day_words(row.granted_on or row.asked_on) if row.granted_on or row.asked_on else "",
@@ -121,14 +125,15 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
 
 def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
     kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in view.branch.stages}
-    rows: list[PlanRow] = standing_rows(connection, "plan", stage=kinds)
+    stored = rows_at(connection, table="plan").get("plan", [])
+    rows: list[PlanRow] = [row_of("plan", row.cells) for row in stored]
     rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
     return {
         "title": "What must stay where it was published?",
         "back": "/enter",
         "rows": [
             (
-                f"{kinds[row.stage]} {row.stage}",
+                f"{kinds.get(row.stage, '')} {row.stage}".lstrip(),
                 row.crew,
                 f"{day_words(row.start_on)} {row.start_half}",
                 "pinned" if row.pinned else "free to move",

@@ -19,6 +19,14 @@ def days_to_come(file: str, first: int, count: int, today: date) -> str:
     )
 
 
+def grant_to_come(file: str, number: int, column: str, granted: date, today: date) -> str:
+    """The sentence about a grant of a day after today; `number` as a spreadsheet counts."""
+    return (
+        f"{file}, row {number}, column {column}: {quoted(str(granted))} is a day after today, "
+        f"{today}; it counts as in hand from that day on: was it granted?"
+    )
+
+
 def check_clock(
     tables: Tables,
     weather: Mapping[str, WeatherTable],
@@ -51,11 +59,8 @@ def check_clock(
 def _check_grant(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:
     granted = row.values.get("granted_on")
     if granted is not None and granted > today:
-        report.warn(
-            f"{parsed.file}, row {row.number}, column {parsed.column('granted_on')}: "
-            f"{quoted(str(granted))} is a day after today, {today}; it counts as in hand from "
-            "that day on: was it granted?"
-        )
+        column = parsed.column("granted_on")
+        report.warn(grant_to_come(parsed.file, row.number, column, granted, today))
 
 
 def _check_arrival(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:
