@@ -107,7 +107,9 @@ def _concerns(reading: Reading, verdict: DayVerdict, crew: str) -> bool:
 def _shut(verdict: DayVerdict, over: Sequence[Breach], now: datetime) -> DayVerdict:
     hours = tuple(_hour(hour, over, verdict.hours) for hour in verdict.hours)
     shut = [new.hour for old, new in zip(verdict.hours, hours, strict=True) if new is not old]
-    tz, worst = verdict.asked_at.tzinfo, max(over, key=_excess)
+    tz = verdict.asked_at.tzinfo
+    # told by the worst of them, and shut until the wait after the last
+    worst = replace(max(over, key=_excess), until=max(breach.until for breach in over))
     standing = [breach.until for breach in over if breach.until > now]
     words = breach_words(worst, tz)
     if standing:

@@ -78,6 +78,15 @@ def test_what_was_measured_is_named_with_its_limit_and_the_present_hours_are_no_
     assert (nine.measure, nine.value, nine.p_go) == ("gust", pytest.approx(31 * MPH), 0.0)
 
 
+def test_after_two_readings_the_wait_after_the_last_is_told_though_the_first_was_worse():
+    later = NINE + timedelta(minutes=18)
+    readings = [_reading(31), _reading(28, at=later)]
+    lift = held_to_readings(_calm(), readings, LIMITS, later, SETTINGS, "Alder")[2]
+    assert lift.why.startswith("measured on the roof at 09:00: gust 31 mph, over 26 mph;")
+    assert "no-go until 09:48" in lift.why  # 9:18 and half an hour
+    assert lift.void_after == later + WAIT
+
+
 def _with_gusts(gusts_mps, now):
     """A calm day whose forecast has these gusts from seven o'clock on."""
     rows = calm_rows(10)
