@@ -5,7 +5,6 @@ an open one comes after; hours are left out too, since no plan counts them (`hou
 their sums). What is made from these tables is the same as from all of them, which tests hold.
 """
 
-import json
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -20,7 +19,7 @@ from crewplan.model.tables import TABLES
 from crewplan.store import weather_blob
 from crewplan.store.cells import row_of
 from crewplan.store.finished import is_settled
-from crewplan.store.rows import chunks
+from crewplan.store.rows import cells_read, chunks
 from crewplan.store.schema import JOB_STATES, TABLE_ROWS
 from crewplan.store.versions import last_import_by, version_at
 from crewplan.store.whole import SETTINGS, settings_of, whole_at
@@ -80,7 +79,7 @@ def standing_rows(connection: Connection, table: str, **words: Collection[str]) 
 def _typed(table: str, rows: Iterable[Any]) -> list[Any]:
     """Rows of the model, in the table's order."""
     in_order = sorted(rows, key=lambda row: row.position)
-    return [row_of(table, json.loads(row.cells)) for row in in_order]
+    return [row_of(table, cells_read(table, row.cells)) for row in in_order]
 
 
 def finished_stages(today: date) -> Select[Any]:

@@ -3,7 +3,6 @@
 The board's look at a branch may be minutes old; what was just entered is read here, at once.
 """
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -12,9 +11,9 @@ from sqlalchemy import ColumnElement, Connection, select
 
 from crewplan.model.reading import Reading
 from crewplan.model.work_rows import HoursWorked, Progress
-from crewplan.store.cells import row_of
+from crewplan.store.cells import Cells, row_of
 from crewplan.store.records import Record, found_records
-from crewplan.store.rows import at_version
+from crewplan.store.rows import at_version, cells_read
 from crewplan.store.schema import RECORDS, TABLE_ROWS
 
 
@@ -113,7 +112,7 @@ def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progre
 
 def _rows(
     connection: Connection, table: str, which: ColumnElement[bool]
-) -> list[tuple[int, list[str]]]:
+) -> list[tuple[int, Cells]]:
     """Ids and cells in the table's order.
 
     Put in order here: asked for in order, SQLite reads five years of the table for it.
@@ -122,4 +121,4 @@ def _rows(
         which, TABLE_ROWS.c.table_name == table, at_version(TABLE_ROWS, None)
     )
     found = sorted(connection.execute(wanted), key=lambda row: row.position)
-    return [(row.id, json.loads(row.cells)) for row in found]
+    return [(row.id, cells_read(table, row.cells)) for row in found]

@@ -98,7 +98,7 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
     return and_(table.c.first_version <= version, ended)
 
 
-def _cells(table: str, text: str) -> Cells:
+def cells_read(table: str, text: str) -> Cells:
     """Cells as they were written; columns that the table has got since are empty."""
     cells = tuple(json.loads(text))
     return (*cells, *("",) * (len(columns_of(table)) - len(cells)))
@@ -110,10 +110,10 @@ def stored(row: Any) -> StoredRow:
         row.id,
         row.table_name,
         row.position,
-        _cells(row.table_name, row.cells),
+        cells_read(row.table_name, row.cells),
         row.changed_in,
         row.entered,
-        None if row.file_cells is None else _cells(row.table_name, row.file_cells),
+        None if row.file_cells is None else cells_read(row.table_name, row.file_cells),
         row.first_version,
         row.last_version,
         row.replaces,

@@ -1,5 +1,6 @@
 """After years nearly all jobs are finished: they cost a plan nothing, and change nothing in it."""
 
+import json
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -9,7 +10,7 @@ from typing import Any
 import pytest
 from grown_demo import Years, grown
 from query_plans import QueryPlan, query_plans
-from sqlalchemy import select, text
+from sqlalchemy import select, text, update
 from store_cases import AT, folder_with, stored_rows, tables_into, take_in
 
 from crewplan.intake import OwnTables
@@ -31,7 +32,7 @@ from crewplan.store.open_work import open_work, standing_rows
 from crewplan.store.place import place_of
 from crewplan.store.reading import read_branch, read_open_branch
 from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
-from crewplan.store.schema import JOB_STATES, REVISIONS
+from crewplan.store.schema import JOB_STATES, REVISIONS, TABLE_ROWS
 
 NOW = datetime(2026, 5, 3, 23, 0, tzinfo=UTC)
 """The demo's Sunday evening."""
@@ -249,6 +250,20 @@ def test_an_older_database_is_filled_when_it_is_opened(with_years: Store, source
     after = read_open_branch(source, NOW)
     assert (after.jobs, after.finished, after.plan) == (before.jobs, before.finished, before.plan)
     assert len(after.finished) == 80
+
+
+def test_rows_from_before_a_table_had_all_of_its_columns_are_read_too(
+    branch_store: Store, source: str
+) -> None:
+    before = read_open_branch(source, NOW).requirements
+    with branch_store.write() as connection:
+        on = "" if branch_store.sqlite else " ON table_rows"
+        connection.execute(text(f"DROP TRIGGER table_rows_keep{on}"))
+        change = update(TABLE_ROWS).where(TABLE_ROWS.c.table_name == "requirements")
+        for row in stored_rows(branch_store, "requirements"):
+            short = json.dumps(row.cells[:-1])  # the last column is empty in all rows
+            connection.execute(change.where(TABLE_ROWS.c.id == row.id).values(cells=short))
+    assert read_open_branch(source, NOW).requirements == before
 
 
 def test_what_was_written_is_still_never_altered_its_day_neither(branch_store: Store) -> None:
