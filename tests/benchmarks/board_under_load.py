@@ -54,6 +54,8 @@ class Seen:
     errors: list[str] = field(default_factory=list)
     lost: list[str] = field(default_factory=list)
     board_cpu_s: float = 0.0
+    looks_cpu_s: float = 0.0
+    whole_s: float = 0.0
     people_cpu_s: float = 0.0
     conflicts: int = 0
     moved: int = 0
@@ -127,10 +129,11 @@ def board(source: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
         process.communicate()
 
 
-def cpu_s(pid: int) -> float:
-    """Seconds of processor time of a process and of those that it has waited for."""
+def cpu_s(pid: int) -> tuple[float, float]:
+    """Seconds of processor time of a process, and of those that it started and that ended."""
     parts = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
-    return sum(map(int, parts[11:15])) / os.sysconf("SC_CLK_TCK")
+    tick = os.sysconf("SC_CLK_TCK")
+    return sum(map(int, parts[11:13])) / tick, sum(map(int, parts[13:15])) / tick
 
 
 def _live(person: Person, begin: float, until: float, seen: Seen) -> None:
@@ -167,7 +170,9 @@ def run(source: str, own: OwnTables, people: int, seconds: float) -> Seen:
             thread.start()
         for thread in threads:
             thread.join()
-        seen.board_cpu_s = cpu_s(process.pid) - before
+        seen.whole_s = time.monotonic() - begin
+        after = cpu_s(process.pid)
+        seen.board_cpu_s, seen.looks_cpu_s = after[0] - before[0], after[1] - before[1]
         seen.people_cpu_s = time.process_time() - mine
         for person in folk:
             person.browser.close()
@@ -219,8 +224,8 @@ def table(seen: Seen, people: int, seconds: float) -> str:
         f"\n{people} people, {seconds:.0f} s, {every / seconds:.1f} a second; errors "
         f"{len(seen.errors)}, conflicts shown {seen.conflicts}, stages moved away meanwhile "
         f"{seen.moved}, lost or twice {len(seen.lost)}; "
-        f"processor: board {seen.board_cpu_s / seconds:.2f}, people "
-        f"{seen.people_cpu_s / seconds:.2f} of a core"
+        f"in {seen.whole_s:.0f} s the processor: board {seen.board_cpu_s:.0f} s, looks "
+        f"{seen.looks_cpu_s:.0f} s, people {seen.people_cpu_s:.0f} s"
     )
     return "\n".join([*lines, *seen.errors[:10], *seen.lost[:10]])
 
