@@ -12,9 +12,9 @@ from crewplan.command_parts import (
     Seconds,
     UsageFault,
     complain,
-    person,
+    instant_of,
     progress,
-    read,
+    read_open,
     say,
     warn,
 )
@@ -120,25 +120,26 @@ def _serve(
     sharing: "Sharing | None" = None,
     proxy: str | None = None,
 ) -> None:
+    from crewplan.looking import look_at, looks_from
     from crewplan.running.serving import PortTaken, free_port
-    from crewplan.running.viewing import board_view
-    from crewplan.store.keeping_verdicts import keep_verdicts
+    from crewplan.store.reading import newest_version
 
-    branch, clock = read(folder, by_hand)
+    version = newest_version(folder)  # before the reading: what comes in between is looked at again
+    branch, clock = read_open(folder, by_hand)
     warn(branch.warnings)
     try:
         free_port(port, host)  # told before the plan is made, not after
         say(f"Planning {branch.settings.name} ...")
         with progress("Looking for the best week ..."):
-            view = board_view(branch, clock, engine=engine.value, seconds=seconds)
-        crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
-        warn(keep_verdicts(folder, view.verdicts, person(None), "board", crew_of))
+            first = look_at(branch, clock, folder, version, engine.value, seconds)
+        warn(first.warnings)
         from dashboard.app import create_app, make_server
 
+        now = instant_of(by_hand) if by_hand else None
+        looks = looks_from(first, folder, now, engine.value, seconds)
         # it listens from here on: whoever reads the address can open it at once
-        server = make_server(
-            create_app(view, sharing=sharing, source=folder), host, free_port(port, host), proxy
-        )
+        app = create_app(looks, sharing=sharing, source=folder)
+        server = make_server(app, host, free_port(port, host), proxy)
     except PortTaken as error:
         raise OutsideFault(str(error)) from None
     if clock.mark:

@@ -6,7 +6,6 @@ import os
 import sys
 from collections.abc import Callable
 from contextlib import nullcontext
-from enum import StrEnum
 from typing import Annotated, Any, NoReturn
 
 import typer
@@ -15,11 +14,14 @@ from crewplan import (
     account_commands,
     board_command,
     diff_command,
+    evening_command,
+    gate_command,
     hours_command,
     rates_command,
     ready_command,
     sheet_command,
     store_commands,
+    weather_command,
     whatif_command,
 )
 from crewplan.command_parts import (
@@ -48,6 +50,7 @@ from crewplan.command_parts import (
     print_json,
     progress,
     read,
+    read_open,
     say,
     warn,
 )
@@ -59,14 +62,6 @@ app = typer.Typer(
     no_args_is_help=True,
     help="Which crew goes to which roof on which day, and whether modules can be lifted.",
 )
-
-
-class ExposureChoice(StrEnum):
-    """Where people stand while they work."""
-
-    ground = "ground"
-    roof = "roof"
-    lift = "lift"
 
 
 @app.command()
@@ -118,7 +113,7 @@ def plan(
     first = day_of(from_day) if from_day else None
     published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now)
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(
@@ -156,63 +151,6 @@ def plan(
 
 
 @app.command()
-def gate(
-    folder: Folder,
-    day: Annotated[
-        str | None,
-        typer.Option(
-            "--day", metavar="DAY", help="[today until its shift ends, else the next working day]"
-        ),
-    ] = None,
-    job: Annotated[str | None, typer.Option("--job", help="At this job's site.")] = None,
-    crew: Annotated[
-        str | None, typer.Option("--crew", help="Where the published plan has this crew.")
-    ] = None,
-    exposure: Annotated[
-        ExposureChoice | None, typer.Option("--exposure", help="Only this one.")
-    ] = None,
-    now: Now = None,
-    shape: Shape = Format.table,
-) -> None:
-    """Say whether the weather lets people work, hour by hour."""
-    from crewplan.model.work_rows import EXPOSURES
-    from crewplan.publishing.gate_json import gate_json
-    from crewplan.publishing.gate_text import GATE_COLUMNS, gate_cells, gate_text
-    from crewplan.publishing.site_cautions import ADVICE_ONLY
-    from crewplan.running.gating import UnknownName, ask_gate, default_day
-    from crewplan.store.keeping_verdicts import keep_verdicts
-    from crewplan.store.reading import readings_of_day
-
-    if job and crew:
-        raise UsageFault("--job and --crew go one at a time")
-    by_day = day_of(day) if day else None
-    branch, clock = read(folder, now)
-    warn(branch.warnings)
-    asked_day = by_day or default_day(branch, clock)
-    measured = readings_of_day(folder, asked_day)
-    exposures = [one for one in EXPOSURES if exposure in (None, ExposureChoice(one))]
-    try:
-        verdicts = ask_gate(
-            branch, clock, asked_day, job=job, crew=crew, exposures=exposures, readings=measured
-        )
-    except UnknownName as error:
-        raise UsageFault(str(error)) from None
-    if shape is Format.json:
-        print_json(gate_json(verdicts))
-    elif shape is Format.csv:
-        from crewplan.publishing.csv_text import csv_text
-
-        say(csv_text(GATE_COLUMNS, gate_cells(verdicts)))
-    else:
-        say(gate_text(branch.settings, verdicts, clock.mark, ADVICE_ONLY))
-    mark_clock(clock, shape)
-    # told first: a database that is busy or full keeps nobody waiting for the word
-    warn(keep_verdicts(folder, verdicts, person(None), "gate", crew or ""))
-    if any(verdict.verdict != "go" for verdict in verdicts):
-        raise typer.Exit(EXIT_NO)
-
-
-@app.command()
 def why(
     folder: Folder,
     stage: Annotated[str, typer.Argument(help="A stage of the folder.")],
@@ -228,7 +166,7 @@ def why(
     from crewplan.running.week import plan_week
 
     first = day_of(from_day) if from_day else None
-    branch, clock = read(folder, now)
+    branch, clock = read_open(folder, now, stages=(stage,))
     if stage not in {row.stage for row in branch.stages}:
         raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
     warn(branch.warnings)
@@ -273,11 +211,14 @@ def tables(shape: Shape = Format.table) -> None:
 account_commands.register(app)
 board_command.register(app)
 diff_command.register(app)
+evening_command.register(app)
+gate_command.register(app)
 hours_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
+weather_command.register(app)
 whatif_command.register(app)
 
 

@@ -50,23 +50,34 @@ class OutsideFault(Exception):
     """A port, a disk or a feed failed; the text is one sentence."""
 
 
+FIRST_YEAR, LAST_YEAR = 1970, 2199
+"""Of any day or time of a call: further off, days beside it would leave the calendar."""
+
+
 def day_of(text: str) -> date:
     """A day of the call.
 
     Raises:
-        UsageFault: where it is none.
+        UsageFault: where it is none, or further off than anybody plans.
     """
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError:
         raise UsageFault(f"{text!r} is not a day; expected one such as 2026-05-04") from None
+    _near(day, text)
+    return day
+
+
+def _near(day: date, text: str) -> None:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise UsageFault(f"{text!r} is not in the years {FIRST_YEAR} to {LAST_YEAR}")
 
 
 def instant_of(text: str) -> datetime:
     """The instant of `--now`.
 
     Raises:
-        UsageFault: where it is none, or has no offset.
+        UsageFault: where it is none, has no offset, or is further off than anybody plans.
     """
     try:
         instant = datetime.fromisoformat(text)
@@ -78,6 +89,7 @@ def instant_of(text: str) -> datetime:
         raise UsageFault(
             f"--now {text!r} has no UTC offset; expected one such as 2026-05-03T18:00:00-05:00"
         )
+    _near(instant, text)
     return instant
 
 
@@ -113,6 +125,18 @@ def read(folder: str, by_hand: str | None) -> "tuple[Branch, Clock]":
 
     now = instant_of(by_hand) if by_hand else None
     branch = read_branch(folder, now)
+    return branch, read_clock(branch.settings, now)
+
+
+def read_open(
+    folder: str, by_hand: str | None, *, jobs: tuple[str, ...] = (), stages: tuple[str, ...] = ()
+) -> "tuple[Branch, Clock]":
+    """As `read`, from a database without finished jobs but those asked for: enough for a plan."""
+    from crewplan.running.clock import read_clock
+    from crewplan.store.reading import read_open_branch
+
+    now = instant_of(by_hand) if by_hand else None
+    branch = read_open_branch(folder, now, jobs=jobs, stages=stages)
     return branch, read_clock(branch.settings, now)
 
 

@@ -14,7 +14,7 @@ from crewplan.command_parts import (
     mark_clock,
     print_json,
     progress,
-    read,
+    read_open,
     say,
     warn,
 )
@@ -38,7 +38,7 @@ def register(app: typer.Typer) -> None:
         from crewplan.running.week import plan_week
 
         first = day_of(from_day) if from_day else None
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now)
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(branch, clock, first=first, days=days)

@@ -14,7 +14,7 @@ from crewplan.command_parts import (
     day_of,
     mark_clock,
     print_json,
-    read,
+    read_open,
     say,
     warn,
 )
@@ -56,7 +56,7 @@ def register(app: typer.Typer) -> None:
         from crewplan.running.readying import UnknownStage, ask_ready
 
         first = day_of(from_day) if from_day else None
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now, stages=(stage,) if stage else ())
         try:
             view = ask_ready(branch, clock, first, days, stage=stage)
         except UnknownStage as error:

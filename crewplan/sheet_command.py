@@ -22,7 +22,7 @@ from crewplan.command_parts import (
     day_of,
     person,
     progress,
-    read,
+    read_open,
     say,
     warn,
     write_whole,
@@ -90,7 +90,7 @@ def register(app: typer.Typer) -> None:
 
         kind = _format_of(shape, out)
         first = day_of(from_day) if from_day else None
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now, stages=(stage,))
         if stage not in {row.stage for row in branch.stages}:
             raise UsageFault(f"{stage!r} is no stage of {folder}; stages.csv lists them")
         warn(branch.warnings)

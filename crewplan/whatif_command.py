@@ -18,7 +18,7 @@ from crewplan.command_parts import (
     mark_clock,
     print_json,
     progress,
-    read,
+    read_open,
     say,
     warn,
 )
@@ -85,7 +85,7 @@ def register(app: typer.Typer) -> None:
             raise UsageFault("--like says which crew --add-crew is like")
         first = day_of(from_day) if from_day else None
         wanted = Wanted(stage, day_of(day), crew) if stage is not None and day else None
-        branch, clock = read(folder, now)
+        branch, clock = read_open(folder, now, stages=(stage,) if stage else ())
         warn(branch.warnings)
         supposition = Supposition(
             wanted,

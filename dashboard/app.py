@@ -16,6 +16,7 @@ from waitress.server import BaseWSGIServer
 from crewplan.model.account import Actor
 from crewplan.model.calendar import zone
 from crewplan.running.board_view import BoardView
+from crewplan.running.looks import Looks, OneLook
 from crewplan.running.os_user import os_user
 from crewplan.store.keys import board_key
 from crewplan.store.links import Link
@@ -42,14 +43,21 @@ from dashboard.routes import chosen_crew, framed, one_day, page, page_need, page
 from dashboard.text.tomorrow_words import time_words
 
 _THREADS = 6
+_CONNECTIONS = 2000
+"""Browsers keep several open each; beyond the limit nobody new is answered."""
 _KEY_BYTES = 32
 
 
 class _Board(Dash):
     """Dash, with a first document that can be read before its script runs."""
 
-    view: BoardView
+    looks: Looks
     desk: Desk
+
+    @property
+    def view(self) -> BoardView:
+        """The last look."""
+        return self.looks.now().view
 
     def interpolate_index(self, **parts: Any) -> str:
         search = request.query_string.decode("utf-8", "replace")
@@ -60,20 +68,23 @@ class _Board(Dash):
 
     def page(self, path: str, search: str) -> list[Child]:
         """The page at an address, as whoever asks may know it."""
-        view, actor = seen_by(self.view, asking()), asking()
-        return page(view, actor, path, search, _now(), _signed_in(), self.desk.store)
+        look, actor = self.looks.now(), asking()
+        view, store = seen_by(look.view, actor), self.desk.store
+        return page(view, actor, path, search, _now(), _signed_in(), store, look.news)
 
 
-def create_app(view: BoardView, sharing: Sharing | None = None, source: str | None = None) -> Dash:
-    """The board of one view: pages and forms, nothing fetched from elsewhere.
+def create_app(
+    shown: BoardView | Looks, sharing: Sharing | None = None, source: str | None = None
+) -> Dash:
+    """The board of one view or of looks that follow a database; nothing fetched from elsewhere.
 
     Not shared, whoever asks, on this machine's own address, is the person at it; shared, it is
     for those who have an account, and for the holders of links.
 
     Args:
-        view: the look that the pages show.
+        shown: what the pages show.
         sharing: how it is shared; None: not at all.
-        source: the folder or address that the view was made from; with a database, people write
+        source: the folder or address that it was made from; with a database, people write
             into it. None: of no folder.
     """
     server = Flask(__name__, static_folder=None)
@@ -89,16 +100,16 @@ def create_app(view: BoardView, sharing: Sharing | None = None, source: str | No
         compress=False,
         csrf_token_name=server.config["CSRF_COOKIE"],
     )
-    app.view = view
+    app.looks = OneLook(shown) if isinstance(shown, BoardView) else shown
     app.desk = desk_of(lambda: app.view, source)
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
     _plain_routes(app)
     _bringing(app, source)
     _callbacks(app)
     put_up_forms(app, app.desk)
-    add_exports(app, lambda: seen_by(app.view, asking()))
+    add_exports(app, lambda: seen_by(app.view, asking()), app.desk.store)
     if sharing is not None:
-        settings = view.branch.settings
+        settings = app.view.branch.settings
         add_account_routes(
             app, sharing, settings.name, zone(settings), lambda link: _link_page(app, link)
         )
@@ -153,8 +164,9 @@ def _plain_routes(app: _Board) -> None:
 
 def _bringing(app: _Board, source: str | None) -> None:
     def document(content: Markup) -> str:
-        view, actor = seen_by(app.view, asking()), asking()
-        shown = framed(view, actor, ADDRESS, content, _signed_in(), app.desk.store)
+        look, actor = app.looks.now(), asking()
+        view = seen_by(look.view, actor)
+        shown = framed(view, actor, ADDRESS, content, _signed_in(), app.desk.store, look.news)
         return small_document(_title(view, ADDRESS), shown)
 
     def said(at: datetime) -> str:
@@ -164,9 +176,8 @@ def _bringing(app: _Board, source: str | None) -> None:
 
 
 def _link_page(app: _Board, link: Link) -> Response:
-    return _small_page(
-        app.view, one_day(seen_by(app.view, link.actor), link.crew, _now(), app.desk.store)
-    )
+    view = seen_by(app.view, link.actor)
+    return _small_page(view, one_day(view, link.crew, _now(), app.desk.store))
 
 
 def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:
@@ -199,6 +210,8 @@ def make_server(
         host=host,
         port=port,
         threads=_THREADS,
+        connection_limit=_CONNECTIONS,
+        asyncore_use_poll=True,
         ident=None,
         max_request_body_size=2 * largest_body(app),  # a little too much gets our own sentence
         clear_untrusted_proxy_headers=True,

@@ -7,25 +7,31 @@ from flask import Response, request
 
 from crewplan.publishing.sheets import sheet_csv, sheets_xlsx
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
 from dashboard.owner_desk import owner_look
 from dashboard.tables.owner_tables import EXPORTS
+from dashboard.text.owner_words import BEING_READ
 
 ADDRESS = "/hours/export"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
-def add_exports(app: Dash, seen: Callable[[], BoardView]) -> None:
+def add_exports(app: Dash, seen: Callable[[], BoardView], store: Store | None) -> None:
     """Answer `/hours/export/<name>.csv` and `.../all.xlsx`, for the same days as the page.
 
     Args:
         app: the board.
         seen: the look as whoever asks may know it.
+        store: the board's database, if it has one.
     """
 
     def exported(name: str, kind: str) -> Response:
-        look = owner_look(seen(), request.query_string.decode("utf-8", "replace"))
+        found = owner_look(seen(), request.query_string.decode("utf-8", "replace"), store)
+        if found is None:
+            return refusal(503, "Not yet", [BEING_READ])
+        look = found.shown
         if kind == "csv" and name in EXPORTS:
             return _file(sheet_csv(EXPORTS[name](look)), "text/csv", f"{name}.csv")
         if (name, kind) == ("all", "xlsx"):

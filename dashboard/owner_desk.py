@@ -1,28 +1,27 @@
 """What the owner's page and its exports show: worked out once for a look and a span of days."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, timedelta
 from urllib.parse import parse_qs
-from weakref import WeakKeyDictionary
 
-from crewplan.ledger import Book, open_book
 from crewplan.model.ledger import Span
 from crewplan.model.owner import OwnerView
 from crewplan.running.board_view import BoardView
 from crewplan.running.owner_view import owner_view
+from crewplan.store.connecting import Store
+from dashboard.owner_books import opened
 
 _A_YEAR = timedelta(days=364)
 _MOST_SPANS = 12
 """Spans that are kept of a look; the oldest goes first."""
 
 
-@dataclass(slots=True)
-class _Kept:
-    book: Book
-    by_span: dict[Span, OwnerView] = field(default_factory=dict)
+@dataclass(frozen=True, slots=True)
+class OwnerLook:
+    """What is shown, and whether newer entries are still being added up."""
 
-
-_MADE: WeakKeyDictionary[BoardView, _Kept] = WeakKeyDictionary()
+    shown: OwnerView
+    behind: bool
 
 
 def span_of(search: str) -> Span:
@@ -42,18 +41,21 @@ def _day(text: str) -> date | None:
         return None
 
 
-def owner_look(view: BoardView, search: str) -> OwnerView:
-    """The days of a link as the look has them; without any, the year up to the look's day."""
+def owner_look(view: BoardView, search: str, store: Store | None = None) -> OwnerLook | None:
+    """The days of a link; without any, the year up to the look's day.
+
+    None: the record is still being read out of the database.
+    """
+    kept = opened(view, store)
+    if kept is None:
+        return None
     today = view.asked_at.date()
     span = span_of(search)
     if span == Span():
         span = Span(today - _A_YEAR, None)
-    kept = _MADE.get(view)
-    if kept is None:
-        kept = _MADE.setdefault(view, _Kept(open_book(view.branch, view.takeoffs)))
     found = kept.by_span.get(span)
     if found is None:
         while len(kept.by_span) >= _MOST_SPANS:
             kept.by_span.pop(next(iter(kept.by_span)), None)
         found = kept.by_span[span] = owner_view(kept.book, today, span)
-    return found
+    return OwnerLook(found, kept.behind)

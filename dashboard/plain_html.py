@@ -6,6 +6,8 @@ from typing import Any
 from dash import dcc, html
 from dash.development.base_component import Component
 
+from dashboard.kept import KEPT
+
 _VOID = frozenset({"img", "br", "hr", "input"})
 _NAMES = {"className": "class", "htmlFor": "for", "colSpan": "colspan", "tabIndex": "tabindex"}
 _INNER = frozenset({"children", "id"})
@@ -20,6 +22,8 @@ def to_html(node: Any) -> str:
         return "".join(to_html(child) for child in node)
     if not isinstance(node, Component):
         return escape(str(node))
+    if node in KEPT:
+        return KEPT[node].html
     if isinstance(node, html.Figure | dcc.Graph):
         return ""
     tag = type(node).__name__.lower()

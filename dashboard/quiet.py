@@ -10,6 +10,7 @@ from typing import Any
 from dash import dcc
 from dash.development.base_component import Component
 
+from dashboard.kept import KEPT
 from dashboard.plain_html import to_html
 
 
@@ -19,18 +20,23 @@ def quiet(node: Any) -> Any:
         return [quiet(child) for child in node]
     if not isinstance(node, Component) or isinstance(node, dcc.Graph):
         return node
+    if node in KEPT:
+        return KEPT[node].quiet
     children = getattr(node, "children", None)
     if children is None or isinstance(children, str):
         return node
     properties = {k: v for k, v in node.to_plotly_json()["props"].items() if k != "children"}
-    if _has_figure(children):
+    if has_figure(children):
         return type(node)(quiet(children), **properties)
     return type(node)(**properties, **{"data-html": to_html(children)})
 
 
-def _has_figure(node: Any) -> bool:
+def has_figure(node: Any) -> bool:
+    """Whether a figure stands in a part of a page, however deep."""
     if isinstance(node, list | tuple):
-        return any(_has_figure(child) for child in node)
+        return any(has_figure(child) for child in node)
+    if isinstance(node, Component) and node in KEPT:
+        return KEPT[node].has_figure
     return isinstance(node, dcc.Graph) or (
-        isinstance(node, Component) and _has_figure(getattr(node, "children", None))
+        isinstance(node, Component) and has_figure(getattr(node, "children", None))
     )

@@ -13,8 +13,11 @@ from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.bringing.shown import ADDRESS, QUESTION
 from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
+from dashboard.entries.lists import may_write
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
+from dashboard.once import once, times_passed
+from dashboard.owner_desk import owner_look
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.plain_html import to_html
@@ -68,17 +71,18 @@ def page(
     now: datetime,
     signed_in: Sequence[Child] = (),
     store: Store | None = None,
+    news: Sequence[str] = (),
 ) -> list[Child]:
     """Head, page and foot at an address, for the person who asks.
 
-    `view` is what that person may know; `signed_in` says who they are where the board is shared;
-    `store` has what people wrote down since, where the board has a database.
+    `view` is what that person may know, and `news` are about it; `signed_in` says who they are
+    where the board is shared; `store` has what people wrote down since, where the board has a
+    database.
     """
-    content = (
-        _content(view, actor, path, search, now, store) if _may(actor, path) else _not_theirs()
-    )
+    mine = _may(actor, path)
+    content = _content(view, actor, path, search, now, store) if mine else _not_theirs()
     return [
-        _head(view, actor, path, signed_in, store),
+        _head(view, actor, path, signed_in, store, news),
         html.Main(content, id="page"),
         _foot(view, store),
     ]
@@ -91,9 +95,10 @@ def framed(
     content: Markup,
     signed_in: Sequence[Child] = (),
     store: Store | None = None,
+    news: Sequence[str] = (),
 ) -> Markup:
     """Head and foot around a page that is HTML already."""
-    around = (_head(view, actor, path, signed_in, store), _foot(view, store))
+    around = (_head(view, actor, path, signed_in, store, news), _foot(view, store))
     head, foot = (Markup(to_html(part)) for part in around)
     return head + Markup('<main id="page">') + content + Markup("</main>") + foot
 
@@ -123,20 +128,28 @@ def _content(
 ) -> html.Div:
     match _known(path or "/"):
         case "/":
-            return week.week_page(view, now)
+            passed = times_passed(view, now)
+            return once(view, "week", passed, lambda: week.week_page(view, now))
         case "/tomorrow":
             crew = chosen_crew(view, search)
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
-            return hours.hours_page(view, now, search)
+            look = owner_look(view, search, store) if view.branch.jobs else None
+            stamp = (view.worked(), look and (look.shown, look.behind))
+            return once(view, "hours", stamp, lambda: hours.hours_page(view, now, look))
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])
 
 
 def _head(
-    view: BoardView, actor: Actor, path: str, signed_in: Sequence[Child], store: Store | None
+    view: BoardView,
+    actor: Actor,
+    path: str,
+    signed_in: Sequence[Child],
+    store: Store | None,
+    news: Sequence[str],
 ) -> html.Header:
     settings = view.branch.settings
     links: list[Child] = [
@@ -145,7 +158,7 @@ def _head(
         else html.A(words, href=address, **_LOADED_WHOLE if address == ADDRESS else {})
         for address, words in pages_of(actor)
     ]
-    if store is not None:
+    if store is not None and may_write(actor):
         links.append(html.A("Write down", href="/enter", **_LOADED_WHOLE))
     invented = " All of it is invented." if settings.invented else ""
     return html.Header(
@@ -156,6 +169,7 @@ def _head(
             *signed_in,
             html.Nav(links, **{"aria-label": "Questions"}),
             *clock_mark(view),
+            *([html.P(" ".join(news), className="news")] if news else []),
             html.P(NO_CONNECTION, className="connection-lost", role="alert"),
         ]
     )
@@ -168,7 +182,7 @@ def _foot(view: BoardView, store: Store | None) -> html.Footer:
         "Made from the folder's tables as they were when the board started, which nothing here"
         f" changes. Start it again to ask anew. {HOW_TO_GET_FORMS}"
         if store is None
-        else "Plan and forecast are as they were when the board started; what people write down"
-        " shows at once. Start it again to plan anew."
+        else "What people write down shows at once. When tables, the published plan, a state, a pin"
+        " or progress change, and each morning, plan and verdicts are made anew."
     )
     return html.Footer(html.P(f"{span}{made}"))

@@ -12,17 +12,18 @@ from crewplan.model.branch import Branch
 from crewplan.model.calendar import shift_hours, working_days
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours, StepHours
+from crewplan.model.hours_so_far import hours_so_far
 from crewplan.model.job_rows import Stage
 from crewplan.model.limit_row import Limit
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person
-from crewplan.model.placement import Choices, Placement, Reason
+from crewplan.model.placement import Placement, Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.model.verdict import DayVerdict, HourVerdict, Verdict, Window
 from crewplan.model.waiting_rows import Requirement
 from crewplan.model.work_rows import Exposure, HoursWorked
-from crewplan.running.board_view import BoardView
+from crewplan.running.board_view import BoardView, SameHours
 from crewplan.takeoff.words import DRIVERS
 
 ZONE = ZoneInfo("America/Chicago")
@@ -179,13 +180,12 @@ def view(
         horizon, price, price - price // 400, "highs", price * 5 // 4, parts, tuple(planned),
         tuple(unplaced), (),
     )  # fmt: skip
-    choices = Choices(horizon, tuple(crews), (), (), (), (4.25, 4.25), {}, {}, {}, {}, True)
     values: dict[str, Any] = {
-        "branch": branch, "plan": plan, "choices": choices, "gate_day": MONDAY, "verdicts": (),
+        "branch": branch, "plan": plan, "gate_day": MONDAY, "verdicts": (),
         "limits": LIMITS, "takeoffs": {row.job: take_off(row.job) for row in jobs},
         "hours": {row.stage: stage_hours(row) for row in stages}, "asked_at": ASKED_AT,
         "clock": "set by hand", "chances_void_after": ASKED_AT + timedelta(hours=48),
-        "warnings": (),
+        "warnings": (), "worked": SameHours(hours_so_far(branch.hours_worked)),
     }  # fmt: skip
     return BoardView(**(values | changes))
 

@@ -11,7 +11,7 @@ from crewplan.model.units import SUFFIXES, WORDS, convert
 
 _WITHOUT_UNIT = frozenset(measure for measure, unit in CANONICAL_UNIT.items() if not unit)
 """Measures that are there or not; their limit is 0."""
-_NEVER_NEGATIVE = frozenset({"wind", "gust", "rain", "wet"})
+_NEVER_NEGATIVE = frozenset({"wind", "gust", "rain", "wet", "film"})
 
 
 def fill_in(raw: RawTable) -> RawTable:

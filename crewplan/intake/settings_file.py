@@ -19,11 +19,15 @@ from crewplan.intake.typed_rows import checked
 from crewplan.intake.workbook import cell_text
 from crewplan.model.characters import control_in
 from crewplan.model.job_rows import Stage
-from crewplan.model.settings import Demo, Holidays, Settings
+from crewplan.model.settings import Demo, FeedSettings, Holidays, Settings
 
 FILE = "branch.toml"
 _TOLD = "told already"
-SETTING_TABLES: dict[str, type[Any]] = {"holidays": Holidays, "demo": Demo}
+SETTING_TABLES: dict[str, type[Any]] = {
+    "holidays": Holidays,
+    "feed": FeedSettings,
+    "demo": Demo,
+}
 
 
 @dataclasses.dataclass(frozen=True, slots=True)

@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Mapping
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
 from crewplan.intake.checks.order import circles
 from crewplan.intake.holiday_names import unknown_holidays
 from crewplan.model.asking_order import DEFAULT_ORDER
-from crewplan.model.settings import Holidays
+from crewplan.model.settings import FeedSettings, Holidays
 
 Senseless = tuple[str, str, str, str]
 """Key, value, what was expected, what is wrong (empty: the value itself)."""
@@ -59,6 +60,39 @@ def _clock(demo: Any, invented: bool) -> Iterator[Senseless]:
         yield "demo", "", "invented = true beside it, or no [demo]", problem
 
 
+def _feed(given: FeedSettings | None) -> Iterator[Senseless]:
+    if given is None or given.kind == "table":
+        return
+    if not given.contact.strip():
+        wish = "an address by which the provider can reach you, such as office@example.com"
+        yield "feed.contact", "", wish, "it is empty"
+    elif not given.contact.isprintable() or not given.contact.isascii():
+        yield "feed.contact", given.contact, "plain letters, since it is sent along", ""
+    if given.kind == "ensemble" and not given.host:
+        yield (
+            "feed.host",
+            "",
+            "the host of the ensemble, such as https://example.com",
+            "it is empty",
+        )
+    elif given.host and not _is_host(given.host):
+        yield "feed.host", given.host, "https:// and the name of a host", ""
+    if not given.model.replace("_", "").isalnum() or not given.model.isascii():
+        yield "feed.model", given.model, "a model's name of letters, digits and _", ""
+
+
+def _is_host(host: str) -> bool:
+    """Encrypted, or this machine itself; nothing after the name, so that no key hides there."""
+    try:
+        parts = urlsplit(host)
+        named, _ = bool(parts.hostname), parts.port
+    except ValueError:
+        return False
+    bare = parts.path in ("", "/") and not (parts.query or parts.fragment or parts.username)
+    here = parts.scheme == "http" and parts.hostname in ("127.0.0.1", "localhost")
+    return named and bare and (parts.scheme == "https" or here)
+
+
 def _holidays(given: Holidays | None) -> Iterator[Senseless]:
     if given is None:
         return
@@ -89,5 +123,6 @@ _CHECKS: tuple[tuple[tuple[str, ...], Any], ...] = (
     (("shift_start", "shift_h", "overtime_max_h"), _past_midnight),
     (("workdays",), _no_workday),
     (("demo", "invented"), _clock),
+    (("feed",), _feed),
     (("comes_after",), _order),
 )

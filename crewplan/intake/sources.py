@@ -36,9 +36,13 @@ class Source:
         return split_header(csv_rows.iterate(self.path, limits_of(self.name)))
 
 
-def is_former_plan(path: Path) -> bool:
-    """Whether a file is a plan that publishing has kept: `plan.20260503T230000Z.csv`."""
-    return path.name.startswith("plan.") and path.stem != "plan" and path.suffix == ".csv"
+_KEPT = ("plan", "weather", "forecast_errors")
+
+
+def is_former(path: Path) -> bool:
+    """Whether a file is a table kept when a new one was written: `plan.20260503T230000Z.csv`."""
+    name, dot, _ = path.stem.partition(".")
+    return name in _KEPT and bool(dot) and path.suffix == ".csv"
 
 
 def workbooks_in(folder: Path) -> list[Path]:
@@ -86,7 +90,7 @@ def _csv_sources(folder: Path, report: Report) -> dict[str, Source]:
         elif name in found:
             problem = f"the table stands in {found[name].file} too"
             report.fault(path.name, None, "", "", "it in one place", problem)
-        elif not is_former_plan(path):
+        elif not is_former(path):
             report.warn(f"{path.name} is no table that crewplan knows, and is not read.")
     return found
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from crewplan.model.error_rows import ForecastError
 from crewplan.model.job_rows import Job, Module, Plane, Racking, Stage
 from crewplan.model.limit_row import Limit
 from crewplan.model.material_rows import Arrival, Equipment, Item, Stock
@@ -51,5 +52,8 @@ class Branch:
     hours_worked: tuple[HoursWorked, ...] = ()
     progress: tuple[Progress, ...] = ()
     plan: tuple[PlanRow, ...] = ()
+    forecast_errors: tuple[ForecastError, ...] = ()
     warnings: tuple[str, ...] = field(default=())
     """One sentence each, as `check` prints them."""
+    finished: tuple[str, ...] = ()
+    """Done stages whose rows were not read, since all of their job is done."""

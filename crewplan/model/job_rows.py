@@ -41,6 +41,19 @@ class Job:
         tuple[DaySpan, ...],
         doc("days on which work is allowed, `2026-05-05..2026-05-07;2026-05-11`; empty: all"),
     ] = ()
+    wind_factor: Annotated[
+        float,
+        Ge(1),
+        Le(3),
+        doc("wind at the site / wind of the forecast, on an exposed ridge or shore; never less"),
+    ] = 1.0
+    wind_factor_source: Annotated[str, doc("who says so; named in every verdict")] = ""
+
+    @property
+    def spot(self) -> tuple[float, float, float]:
+        """Latitude and longitude in degrees, and the wind factor: what makes weather of sites
+        alike."""
+        return self.latitude, self.longitude, self.wind_factor
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ Measure = Literal[
     "gust",
     "rain",
     "wet",
+    "film",
     "frost",
     "temperature_low",
     "temperature_high",
@@ -26,6 +27,7 @@ CANONICAL_UNIT: dict[str, str] = {
     "gust": "m/s",
     "rain": "mm",
     "wet": "h",
+    "film": "mm",
     "frost": "degC",
     "temperature_low": "degC",
     "temperature_high": "degC",
@@ -42,7 +44,8 @@ class Limit:
 
     `at_most` is in `CANONICAL_UNIT` once intake has read it; `unit` keeps the table's own unit for
     people to read. None takes the limit away, which every verdict then names.
-    For frost, temperature_low and wet the value is the least that is good.
+    For frost, temperature_low and wet the value is the least that is good. `film` is the water left
+    on the roof after rain, worked out from humidity and temperature; it only ever adds to `wet`.
     """
 
     exposure: Annotated[Exposure, doc("ground, roof or lift; each obeys those before it too")]

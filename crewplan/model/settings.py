@@ -26,6 +26,23 @@ class Demo:
 
 
 @dataclass(frozen=True, slots=True)
+class FeedSettings:
+    """Where the forecast comes from; without it, `weather` is a table that people bring."""
+
+    kind: Annotated[
+        Literal["table", "grid", "ensemble"],
+        doc("table: people bring it; grid: the US public forecast; ensemble: an open interface"),
+    ] = "table"
+    host: Annotated[str, doc("`https://...`; empty: the public one of the grid")] = ""
+    contact: Annotated[str, doc("address by which the provider can reach you; sent along")] = ""
+    model: Annotated[str, doc("of the ensemble, as its interface names it")] = "ncep_gefs025"
+    key: Annotated[str, doc("of the ensemble's host; CREWPLAN_FEED_KEY wins over it")] = ""
+    spacing_km: Annotated[
+        float, Ge(2), Le(25), doc("sites so near to each other share one forecast; assumed")
+    ] = 10.0
+
+
+@dataclass(frozen=True, slots=True)
 class Settings:
     """branch.toml. Settings that would undo the gate are faults."""
 
@@ -69,6 +86,12 @@ class Settings:
         float, Gt(0), Le(100), doc("how far from its place a forecast counts for lifting; assumed")
     ] = 25.0
     weather_max_age_h: Annotated[float, Gt(0), Le(24), doc("oldest forecast for the gate")] = 12.0
+    reading_wait_h: Annotated[
+        float,
+        Ge(0.25),
+        Le(8),
+        doc("a measured wind over a limit shuts the work for so long; assumed"),
+    ] = 0.5
     weather_members: Annotated[
         int | None, Ge(1), doc("members of a full forecast, if more than the table shows")
     ] = None
@@ -85,4 +108,5 @@ class Settings:
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from crewplan.model import (
+    error_rows,
     job_rows,
     limit_row,
     material_rows,
@@ -142,6 +143,12 @@ TABLES: tuple[Table, ...] = (
     Table("limits", limit_row.Limit, ("exposure", "measure", "effect"), "weather limits"),
     Table("weather", weather_table.WeatherRow, ("place", "valid_at", "member"), "forecast", True),
     Table("weather_past", weather_table.WeatherRow, ("place", "valid_at"), "observed weather"),
+    Table(
+        "forecast_errors",
+        error_rows.ForecastError,
+        ("measure", "lead_h"),
+        "what kept forecasts were worth; crewplan weather --learn writes it",
+    ),
     Table(
         "hours_worked",
         work_rows.HoursWorked,

@@ -24,6 +24,8 @@ class HourVerdict:
     unit: str
     p_go: float
     cautions: tuple[str, ...] = ()
+    gust_mps: float | None = None
+    """Forecast gust, the mean of the members; None: some member's is not known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,3 +63,6 @@ class DayVerdict:
     clock: Literal["now", "set by hand"]
     sources: tuple[str, ...]
     """Limits obeyed with their sources; then rows looser than the package's or taken away."""
+    alpha_hours: tuple[datetime, ...] = ()
+    """Hours of the shift in which the forecast is within alpha x limit for mean wind and gust, as
+    marine practice plans: beside the verdict, never in its place."""

@@ -286,7 +286,7 @@ def choices_of(known: Known) -> Choices:
         crews=tuple(crew.crew for crew in branch.crews),
         stages=tuple(stages),
         placements=tuple(placements),
-        done=tuple(done),
+        done=tuple(sorted((*done, *branch.finished))),
         half_day_h=(index.site.shifts[0].am_h, index.site.shifts[0].pm_h),
         equipment={row.equipment: row.quantity for row in branch.equipment},
         inspections_per_day={name: n for name, n in limits.items() if n is not None},

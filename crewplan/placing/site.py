@@ -19,8 +19,8 @@ from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timelin
 from crewplan.placing.travel import drive_h
 from crewplan.readiness.first_visit import FirstVisit
 
-Place = tuple[float, float]
-"""Latitude and longitude, degrees."""
+Place = tuple[float, float, float]
+"""A job's spot: latitude and longitude in degrees, and its wind factor."""
 WeatherAt = Callable[[Sequence[datetime], Sequence[Place]], Sequence[OpenHours]]
 """Open hours of clock hours, one answer for each place."""
 
@@ -86,11 +86,11 @@ class Sites:
 
     def weather(self, job: Job) -> OpenHours:
         """Open hours of all clock hours of the horizon at the site."""
-        return self._weather[job.latitude, job.longitude]
+        return self._weather[job.spot]
 
     def levels(self, job: Job, most_exposed: int) -> Levels:
         """Levels at the site for a stage that goes up to `most_exposed`."""
-        key = ((job.latitude, job.longitude), most_exposed)
+        key = (job.spot, most_exposed)
         if key not in self._levels:
             self._levels[key] = levels_of(self.weather(job), most_exposed)
         return self._levels[key]
@@ -110,9 +110,7 @@ def sites(known: Known) -> Sites:
     branch, days = known.branch, known.horizon.days
     hour_starts, shifts = shift_of_days(branch.settings, days)
     open_jobs = {stage.job for stage in branch.stages if not known.hours[stage.stage].done}
-    places = list(
-        dict.fromkeys((job.latitude, job.longitude) for job in branch.jobs if job.job in open_jobs)
-    )
+    places = list(dict.fromkeys(job.spot for job in branch.jobs if job.job in open_jobs))
     weather = dict(zip(places, known.weather_at(hour_starts, places), strict=True))
     return Sites(
         known=known,

@@ -27,6 +27,7 @@ def _hour(hour: HourVerdict) -> dict[str, Any]:
         "unit": hour.unit,
         "p_go": _rounded(hour.p_go),
         "cautions": list(hour.cautions),
+        "gust_mps": _rounded(hour.gust_mps),
     }
 
 
@@ -57,6 +58,7 @@ def gate_json(verdicts: Iterable[DayVerdict]) -> list[dict[str, Any]]:
             "age_h": _rounded(verdict.age_h),
             "clock": verdict.clock,
             "sources": list(verdict.sources),
+            "alpha_hours": [_time(hour) for hour in verdict.alpha_hours],
         }
         for verdict in verdicts
     ]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from crewplan.labour.learned_source import read_source
 from crewplan.model.learned import LearnedRate, LearnedRates, LeftOut, Unused
 from crewplan.publishing.terminal import table_text
 
@@ -32,8 +33,15 @@ def _rate(row: LearnedRate) -> tuple[str, ...]:
         f"{100 * row.evidence:.0f}%",
         f"{row.prior_spread:.2f}",
         f"{row.spread:.2f}",
-        "" if row.stages else "no hours yet: the table's",
+        "" if row.stages else _no_hours(row.source),
     )
+
+
+def _no_hours(source: str) -> str:
+    """A table's row may itself have been learned: its hours do not count again."""
+    said = read_source(source)
+    since = "yet" if said is None else f"since {said.until}"
+    return f"no hours {since}: the table's"
 
 
 def left_out_sentence(one: LeftOut) -> str:

@@ -124,7 +124,7 @@ def _plane(sheet: _Sheet) -> Iterator[str]:
     if marks.line_a_up_mm is not None:
         yield line("edge", sheet.at(ends[0], sheet.low_mm), sheet.at(ends[1], sheet.low_mm))
         x, y = sheet.at(ends[1], sheet.low_mm)
-        yield words("eave", (x + 1, y + 3), _TEXT)
+        yield words("eave", (x + 1, max(y + 3, _line_a_word(sheet)[1] + _LEAST_STEP)), _TEXT)
         if marks.slope_mm is not None:
             yield line("edge", sheet.at(ends[0], sheet.high_mm), sheet.at(ends[1], sheet.high_mm))
             x, y = sheet.at(ends[1], sheet.high_mm)
@@ -192,11 +192,21 @@ def _between_rails(marks: PlaneMarks, up_mm: float) -> float:
 def _chalk(sheet: _Sheet) -> Iterator[str]:
     yield line("chalk", sheet.at(sheet.left_mm, 0), sheet.at(sheet.right_mm, 0))
     yield line("chalk", sheet.at(0, sheet.low_mm), sheet.at(0, sheet.high_mm))
-    x, y = sheet.at(sheet.right_mm, 0)
-    yield words("line A", (x + 1, y + (1 if sheet.low_mm > -4 * sheet.scale else -1)), _TEXT,
-                bold=True)  # fmt: skip
+    yield words("line A", _line_a_word(sheet), _TEXT, bold=True)
     x, y = sheet.at(0, sheet.low_mm)
     yield words("line B", (x, y + 4), _TEXT, "middle", bold=True)
+
+
+def _line_a_word(sheet: _Sheet) -> Point:
+    """Beside line A, under the lowest rail's word, which would cover it."""
+    x, y = sheet.at(sheet.right_mm, 0)
+    lowest = min(up for row in sheet.marks.rows for up in row.rails_up_mm)
+    return x + 1, max(y + 1, _rail_word(sheet, lowest)[1] + _LEAST_STEP)
+
+
+def _rail_word(sheet: _Sheet, up_mm: float) -> Point:
+    x, y = sheet.at(sheet.right_mm, up_mm)
+    return x + 1, y + 1
 
 
 def _seats(sheet: _Sheet) -> Iterator[str]:
@@ -240,10 +250,10 @@ def _up(sheet: _Sheet) -> Iterator[str]:
     last = math.inf
     for row in marks.rows:
         for up in row.rails_up_mm:
-            x, y = sheet.at(sheet.right_mm, up)
-            if last - y >= _LEAST_STEP:
-                last = y
-                yield words(f"A + {tape(up, sheet.units)}", (x + 1, y + 1), _TEXT)
+            at = _rail_word(sheet, up)
+            if last - at[1] >= _LEAST_STEP:
+                last = at[1]
+                yield words(f"A + {tape(up, sheet.units)}", at, _TEXT)
 
 
 def _key(sheet: _Sheet) -> Iterator[str]:

@@ -88,7 +88,8 @@ def missing_items(
     items = list(dict.fromkeys(item for claim in line for item in claim.kit))
     place = {item: row for row, item in enumerate(items)}
     coming = _coming(supply, items, ordinals)
-    in_stock = np.repeat([[supply.on_hand.get(item, 0.0)] for item in items], len(days), axis=1)
+    on_hand = np.array([supply.on_hand.get(item, 0.0) for item in items], dtype=np.float64)
+    in_stock = np.repeat(on_hand[:, None], len(days), axis=1)
     found: dict[str, tuple[Missing, ...]] = {}
     for claim in line:
         rows = [place[item] for item in claim.kit]

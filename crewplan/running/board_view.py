@@ -1,18 +1,29 @@
 """All that the board shows, worked out before the board starts."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
 from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours
+from crewplan.model.hours_so_far import HoursSoFar, hours_so_far
 from crewplan.model.limit_row import Limit
-from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
+
+
+@dataclass(frozen=True, slots=True)
+class SameHours:
+    """The hours of tables that do not change."""
+
+    sums: HoursSoFar
+
+    def __call__(self) -> HoursSoFar:
+        """What they were when the tables were read."""
+        return self.sums
 
 
 @dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
@@ -24,7 +35,6 @@ class BoardView:
 
     branch: Branch
     plan: Plan
-    choices: Choices
     gate_day: date
     """The day that the verdicts are for: tomorrow, or the next day that is worked."""
     verdicts: tuple[DayVerdict, ...]
@@ -43,3 +53,5 @@ class BoardView:
     """When the forecast behind the plan is too old to plan by; None: no forecast was used."""
     warnings: tuple[str, ...] = ()
     """One sentence each."""
+    worked: Callable[[], HoursSoFar] = SameHours(hours_so_far(()))
+    """Hours written down up to the moment of asking; the same object until there are others."""

@@ -19,6 +19,7 @@ from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
 from crewplan.placing.crew_days import there_on
 from crewplan.running.clock import Clock
+from crewplan.running.measured_where import on_their_roofs
 from crewplan.running.published import published_on
 from crewplan.takeoff import take_off_all
 from crewplan.weather.gate import day_verdicts
@@ -71,7 +72,15 @@ def site_of(
     needs: dict[Exposure, float] = {}
     if stage and (length_h := lift_h(branch, hours[stage], crew, day)) > 0:
         needs["lift"] = length_h
-    return Site(job.latitude, job.longitude, job.job, stage, needs)
+    return Site(
+        job.latitude,
+        job.longitude,
+        job.job,
+        stage,
+        needs,
+        job.wind_factor,
+        job.wind_factor_source,
+    )
 
 
 def _next_roof_stage(
@@ -120,7 +129,8 @@ def ask_gate(
 ) -> list[DayVerdict]:
     """Verdicts of one day: at a job's site, where the published plan has a crew, or at the branch.
 
-    Wind measured by hand (`readings`) over a limit shuts the job or crew that it was measured for.
+    Wind measured by hand (`readings`) over a limit shuts the job or crew that it was measured for,
+    and the jobs that the published plan has the crew at that day.
 
     Raises:
         UnknownName: a job or crew that the folder does not have.
@@ -148,4 +158,5 @@ def ask_gate(
         )
     ]
     limits = effective_limits(branch.package_limits, branch.limits)
-    return held_to_readings(told, readings, limits, clock.now, crew or "")
+    measured = on_their_roofs(branch, readings)
+    return held_to_readings(told, measured, limits, clock.now, branch.settings, crew or "")

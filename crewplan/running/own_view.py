@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, replace
 from typing import Any, TypeVar
 
 from crewplan.model.branch import Branch
-from crewplan.model.placement import Choices
+from crewplan.model.hours_so_far import HoursSoFar
 from crewplan.model.plan import Plan, Planned
 from crewplan.running.board_view import BoardView
 
@@ -82,6 +82,7 @@ _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "requirements": _named("job", "jobs"),
     "weather": _all,
     "weather_past": _all,
+    "forecast_errors": _all,
     "modules": _all,
     "racking": _all,
     "steps": _all,
@@ -102,6 +103,7 @@ _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "progress": _named("stage", "stages"),
     "plan": _named("stage", "stages"),
     "warnings": _none,
+    "finished": _none,
 }
 
 
@@ -129,20 +131,17 @@ def _plan(plan: Plan, own: _Theirs) -> Plan:
     )
 
 
-def _choices(choices: Choices, own: _Theirs) -> Choices:
-    return Choices(
-        horizon=choices.horizon,
-        crews=tuple(crew for crew in choices.crews if crew in own.crews),
-        stages=(),
-        placements=(),
-        done=(),
-        half_day_h=choices.half_day_h,
-        equipment={},
-        inspections_per_day={},
-        on_hand={},
-        arrivals={},
-        material_judged=choices.material_judged,
-    )
+def _worked(worked: Callable[[], HoursSoFar], own: _Theirs) -> Callable[[], HoursSoFar]:
+    """Hours of their own people, and on their own stages."""
+
+    def theirs() -> HoursSoFar:
+        whole = worked()
+        return HoursSoFar(
+            {key: micro_h for key, micro_h in whole.of_stages.items() if key[0] in own.stages},
+            {key: micro_h for key, micro_h in whole.of_people.items() if key[0] in own.people},
+        )
+
+    return theirs
 
 
 def _of_stages(by_stage: Mapping[str, Any], own: _Theirs) -> Any:
@@ -160,7 +159,6 @@ def _verdicts(verdicts: Any, own: _Theirs) -> Any:
 _VIEW: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "branch": _branch,
     "plan": _plan,
-    "choices": _choices,
     "gate_day": _all,
     "verdicts": _verdicts,
     "limits": _all,
@@ -170,6 +168,7 @@ _VIEW: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "clock": _all,
     "chances_void_after": _all,
     "warnings": _none,
+    "worked": _worked,
 }
 
 

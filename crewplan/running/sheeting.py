@@ -11,6 +11,7 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.travel import drive_h
 from crewplan.publishing.crew_sheet import SheetFacts
 from crewplan.running.gating import site_of
+from crewplan.running.measured_where import on_their_roofs
 from crewplan.running.week import Week
 from crewplan.takeoff.marks import job_marks
 from crewplan.weather import EffectiveLimits, effective_limits
@@ -34,6 +35,7 @@ def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> She
     limits = effective_limits(branch.package_limits, branch.limits)
     told = list(_verdicts(week, row, job, placement)) if placement else []
     crew = placement.crew if placement else ""
+    measured = on_their_roofs(branch, readings)
     return SheetFacts(
         branch=branch,
         stage=row,
@@ -44,7 +46,9 @@ def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> She
         horizon=plan.horizon,
         planned=planned,
         unplaced=next((left for left in plan.unplaced if left.stage == stage), None),
-        verdicts=tuple(held_to_readings(told, readings, limits, week.clock.now, crew)),
+        verdicts=tuple(
+            held_to_readings(told, measured, limits, week.clock.now, branch.settings, crew)
+        ),
         lift_gust_mps=_lift_gust_mps(limits),
         drive_h=_drive_h(week, job, placement) if placement else None,
         asked_at=week.clock.now.astimezone(zone(branch.settings)),

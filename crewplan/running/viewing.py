@@ -4,10 +4,11 @@ from datetime import UTC, date, datetime, timedelta
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
+from crewplan.model.hours_so_far import hours_so_far
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.weather_table import NO_TIME_S
 from crewplan.model.work_rows import EXPOSURES
-from crewplan.running.board_view import BoardView
+from crewplan.running.board_view import BoardView, SameHours
 from crewplan.running.clock import Clock
 from crewplan.running.gating import site_of
 from crewplan.running.week import Week, plan_week
@@ -53,7 +54,6 @@ def board_view(
     return BoardView(
         branch=branch,
         plan=week.plan,
-        choices=week.choices,
         gate_day=day,
         verdicts=verdicts_of_day(week, day),
         limits={exposure: limits.rows[exposure] for exposure in EXPOSURES},
@@ -63,4 +63,5 @@ def board_view(
         clock=clock.kind,
         chances_void_after=chances_void_after(branch, clock),
         warnings=branch.warnings,
+        worked=SameHours(hours_so_far(branch.hours_worked)),
     )

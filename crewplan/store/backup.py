@@ -20,17 +20,22 @@ from crewplan.store.connecting import Store, open_store
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import Place, place_of
 from crewplan.store.schema import (
+    HOURS_SUMS,
+    JOB_STATES,
     PLANS,
     RECORDS,
     SENT_FORMS,
     TABLE_ROWS,
     VERSIONS,
     WHOLE_TABLES,
+    WORK_RULES,
 )
 from crewplan.store.state import own_tables_at
 from crewplan.store.words_of_errors import told
 
-_TABLES = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS, *LASTING)
+_WORKED_OUT = (JOB_STATES, HOURS_SUMS, WORK_RULES)
+_OF_THE_BRANCH = (VERSIONS, TABLE_ROWS, WHOLE_TABLES, PLANS, RECORDS, SENT_FORMS)
+_TABLES = (*_OF_THE_BRANCH, *_WORKED_OUT, *LASTING)
 _CHUNK_ROWS = 2000
 _BESIDE = ("", "-wal", "-shm", "-journal")
 
@@ -123,14 +128,23 @@ def back_up(place: Place, out: Path) -> None:
             os.replace(fresh, out)
 
 
+def _refuse_damaged(file: Path, name: str) -> None:
+    """Raise StoreFault, naming what somebody gave, unless a file is a whole database."""
+    try:
+        with closing(sqlite3.connect(file)) as connection:
+            found = connection.execute("PRAGMA integrity_check").fetchone()[0]
+            whole = found == "ok" and not connection.execute("PRAGMA foreign_key_check").fetchone()
+    except sqlite3.Error:
+        whole = False
+    if not whole:
+        raise StoreFault(f"{name} is damaged, or no backup of crewplan; nothing was restored")
+
+
 def _check(copy: Path, name: str) -> Store:
     """Raise StoreFault unless a copy of the backup is whole, of a known form, and can be read."""
-    with told(name), closing(sqlite3.connect(copy)) as connection:
-        found = connection.execute("PRAGMA integrity_check").fetchone()[0]
-        if found != "ok" or connection.execute("PRAGMA foreign_key_check").fetchone():
-            raise StoreFault(f"{name} is damaged; nothing was restored")
+    _refuse_damaged(copy, name)
     with suppress(NotDone):  # a database without an import yet is a whole one too
-        store = open_store(Place(f"sqlite:///{copy}", copy))
+        store = open_store(Place(f"sqlite:///{copy}", copy, name))
         with store.read() as reading:
             own_tables_at(reading)
     return store
@@ -147,6 +161,7 @@ def restore(backup: Path, to: str | Path, *, replace: bool = False) -> Place:
         raise StoreFault(f"{backup} is not there")
     place = place_of(to)
     scratch = place.file if place.file is not None else backup
+    _refuse_damaged(backup, str(backup))  # before a folder is made for it
     with told(str(scratch)):
         scratch.parent.mkdir(parents=True, exist_ok=True)
     with _beside(scratch) as fresh:

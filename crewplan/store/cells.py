@@ -76,6 +76,12 @@ def _read(kind: Kind, text: str) -> Any:
     return grammar.read_kind(kind, text)
 
 
+def completed(table: str, cells: Cells) -> Cells:
+    """Cells of a row that was written before its table got its last columns: those are empty."""
+    fields = fields_of(BY_NAME[table].row)[len(cells) :]
+    return (*cells, *(value_text(field, field.default) for field in fields))
+
+
 def row_of(table: str, cells: Sequence[str]) -> Any:
     """The row of texts that `cells_of` gave: trusted, so that its bounds are not checked again."""
     values = {}

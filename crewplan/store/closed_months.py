@@ -19,7 +19,7 @@ from crewplan.store.schema import RECORDS, TABLE_ROWS, VERSIONS
 from crewplan.store.versions import version_at
 
 _TABLES = ("hours_worked", "progress")
-"""What a month's figures are made of; the first column of both is the day."""
+"""What a month's figures are made of."""
 
 
 @cache
@@ -95,7 +95,7 @@ def _corrections(connection: Connection, month: str, version: int) -> Iterator[C
     """Rows of the month's days that came, changed or went after a version, in order."""
     wanted = select(TABLE_ROWS).where(
         TABLE_ROWS.c.table_name.in_(_TABLES),
-        TABLE_ROWS.c.cells.startswith(f'["{month}-', autoescape=True),
+        TABLE_ROWS.c.day.between(f"{month}-01", f"{month}-31"),
         or_(
             TABLE_ROWS.c.first_version > version,
             and_(TABLE_ROWS.c.last_version.is_not(None), TABLE_ROWS.c.last_version >= version),

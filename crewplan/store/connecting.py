@@ -17,6 +17,7 @@ from sqlalchemy.pool import NullPool
 from crewplan.store.faults import NewerDatabase, StoreFault
 from crewplan.store.place import Place
 from crewplan.store.schema import REVISIONS
+from crewplan.store.upkeep import touched
 from crewplan.store.words_of_errors import told
 
 BUSY_S = 60
@@ -87,6 +88,16 @@ class Store:
                 if not self.sqlite:
                     connection.execute(text("SELECT pg_advisory_xact_lock(:k)"), {"k": _LOCK})
                 yield connection
+                _settle(connection)
+
+
+def _settle(connection: Connection) -> None:
+    """Look again at the jobs of which this transaction changed something."""
+    changed = touched(connection)
+    if changed is not None:
+        from crewplan.store.finished import settle
+
+        settle(connection, changed)
 
 
 def revision_of(connection: Connection) -> str:

@@ -208,7 +208,7 @@ def _conflict(connection: Connection, now: StoredRow, fresh: Cells, version: int
     )
     who = version_at(connection, now.changed_in)
     what = f"{now.table} {now.key or ', '.join(filter(None, now.cells))}"
-    return Conflict(what, who.made_by, who.made_at[:19] + " UTC", told)
+    return Conflict(what, who.made_by, datetime.fromisoformat(who.made_at), told)
 
 
 def edit(

@@ -1,6 +1,7 @@
 """What can go wrong with a database, each told in one sentence."""
 
 from dataclasses import dataclass
+from datetime import UTC, datetime
 
 
 class StoreFault(Exception):
@@ -38,14 +39,17 @@ class Difference:
 class Conflict(NotDone):
     """The row was changed since the editor read it; nothing was overwritten."""
 
-    def __init__(self, what: str, who: str, at: str, differences: tuple[Difference, ...]) -> None:
+    def __init__(
+        self, what: str, who: str, at: datetime, differences: tuple[Difference, ...]
+    ) -> None:
         """Keep what the editor needs in order to choose."""
         told = "; ".join(
             f"{d.column} was {d.seen or 'empty'}, is now {d.stored or 'empty'}, "
             f"you wrote {d.wanted or 'empty'}"
             for d in differences
         )
-        super().__init__(f"{what} was changed by {who} at {at} since you read it: {told}")
+        when = f"{at.astimezone(UTC):%Y-%m-%d %H:%M} UTC"
+        super().__init__(f"{what} was changed by {who} at {when} since you read it: {told}")
         self.who = who
         self.at = at
         self.differences = differences

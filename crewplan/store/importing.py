@@ -127,7 +127,10 @@ def look_at(
     changed: dict[str, Whole | None] = {
         name: one
         for name, one in wholes.items()
-        if standing_wholes.get(name) != one.digest and (brought is None or name in brought)
+        if standing_wholes.get(name) != one.digest
+        and (brought is None or name in brought)
+        # as with the plan: a forecast fetched since is not undone by the folder's old weather.csv
+        and not (name == "weather" and former is not None and digests[name] == known.get(name))
     }
     if brought is None:
         changed |= dict.fromkeys(standing_wholes.keys() - wholes.keys())

@@ -16,12 +16,14 @@ class Place:
     """As SQLAlchemy takes it."""
     file: Path | None
     """The SQLite file; None: a server."""
+    called: str = ""
+    """The name that somebody knows it by, where the file is a passing copy."""
 
     @property
     def name(self) -> str:
         """As sentences name it: never with a password."""
         if self.file is not None:
-            return str(self.file)
+            return self.called or str(self.file)
         scheme, _, rest = self.url.partition(_URL)
         return f"{scheme.partition('+')[0]}{_URL}{rest.rpartition('@')[2]}"
 

@@ -1,7 +1,10 @@
 """A branch from wherever it is: a folder of tables, a folder with a database, a server."""
 
-from datetime import date, datetime
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 from crewplan.intake.folder import OwnTables, branch_of, checked_again, read_folder
 from crewplan.model.branch import Branch
@@ -27,6 +30,66 @@ def read_branch(source: str | Path, now: datetime | None = None) -> Branch:
     with open_store(place_of(source)).read() as connection:
         own = own_tables_at(connection)
     return branch_of(checked_again(own, now, thoroughly=False))
+
+
+def read_open_branch(
+    source: str | Path,
+    now: datetime | None = None,
+    *,
+    jobs: Collection[str] = (),
+    stages: Collection[str] = (),
+) -> Branch:
+    """The newest state without finished jobs and without hours: all that a plan needs.
+
+    Plans and verdicts from it are those from `read_branch`. A folder without a database is read
+    whole.
+
+    Args:
+        source: folder or address.
+        now: the clock set by hand; None: the machine's.
+        jobs: read these also where they are finished.
+        stages: read the jobs of these also where they are finished.
+
+    Raises:
+        InputFaults, StoreFault: as `read_branch`.
+    """
+    if not has_database(source):
+        return read_folder(Path(source), now)
+    from crewplan.store.connecting import open_store
+    from crewplan.store.finished import settle
+    from crewplan.store.open_work import RECORDS, NotSettled, open_work
+    from crewplan.store.upkeep import Touched
+
+    store = open_store(place_of(source))
+    asked: dict[str, Any] = {"warn": now is not None, "jobs": jobs, "stages": stages}
+    at = now or datetime.now(UTC)
+    try:
+        with store.read() as connection:
+            found = open_work(connection, at, **asked)
+    except NotSettled:  # the first time after an older form, or with another program's own rates
+        with store.write() as connection:
+            settle(connection, Touched(rules=True))
+            found = open_work(connection, at, **asked)
+    # what lies after now in these is told already, of rows too that were not read
+    apart = (*RECORDS, "requirements")
+    others = {name: rows for name, rows in found.own.rows.items() if name not in apart}
+    told = checked_again(replace(found.own, rows=others), now, thoroughly=False).warnings
+    return replace(branch_of(found.own), warnings=told, finished=found.finished)
+
+
+def newest_version(source: str | Path) -> int:
+    """The number of the last version; 0 without a database.
+
+    Raises:
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return 0
+    from crewplan.store.connecting import open_store
+    from crewplan.store.following import newest_number
+
+    with open_store(place_of(source)).read() as connection:
+        return newest_number(connection)
 
 
 def read_version(source: str | Path, number: int | None) -> OwnTables:

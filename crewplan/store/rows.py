@@ -1,10 +1,10 @@
 """Rows of the branch's tables as they stand at a version."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import (
     ColumnElement,
@@ -19,8 +19,13 @@ from sqlalchemy import (
 )
 
 from crewplan.model.tables import BY_NAME
-from crewplan.store.cells import Cells, columns_of
+from crewplan.store.cells import Cells, columns_of, completed
 from crewplan.store.schema import TABLE_ROWS
+from crewplan.store.upkeep import Moved, begun, ended
+
+_Value = TypeVar("_Value", int, str)
+AT_ONCE = 500
+"""Values of one statement: older SQLite takes no more than 999."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,10 +98,9 @@ def at_version(table: Table, version: int | None) -> ColumnElement[bool]:
     return and_(table.c.first_version <= version, ended)
 
 
-def cells_from(table: str, text: str) -> Cells:
-    """Cells as they were written; columns that the table has got since are empty."""
-    cells = tuple(json.loads(text))
-    return (*cells, *("",) * (len(columns_of(table)) - len(cells)))
+def cells_read(table: str, text: str) -> Cells:
+    """Cells as they were written; columns that the table has got since are at their defaults."""
+    return completed(table, tuple(json.loads(text)))
 
 
 def stored(row: Any) -> StoredRow:
@@ -105,10 +109,10 @@ def stored(row: Any) -> StoredRow:
         row.id,
         row.table_name,
         row.position,
-        cells_from(row.table_name, row.cells),
+        cells_read(row.table_name, row.cells),
         row.changed_in,
         row.entered,
-        None if row.file_cells is None else cells_from(row.table_name, row.file_cells),
+        None if row.file_cells is None else cells_read(row.table_name, row.file_cells),
         row.first_version,
         row.last_version,
         row.replaces,
@@ -128,6 +132,27 @@ def rows_at(
     return found
 
 
+def chunks(values: Collection[_Value]) -> Iterator[list[_Value]]:
+    """In order, as many as one statement takes."""
+    ordered = sorted(values)
+    for first in range(0, len(ordered), AT_ONCE):
+        yield ordered[first : first + AT_ONCE]
+
+
+def rows_by_id(connection: Connection, ids: Collection[int]) -> list[StoredRow]:
+    """Rows by their ids, in no order."""
+    found: list[StoredRow] = []
+    for some in chunks(ids):
+        found += map(
+            stored, connection.execute(select(TABLE_ROWS).where(TABLE_ROWS.c.id.in_(some)))
+        )
+    return found
+
+
+def _moved(table: str, cells: Cells) -> Moved:
+    return Moved(table, word_of(table, cells, "stage"), word_of(table, cells, "job"), cells)
+
+
 def end_rows(connection: Connection, ids: Iterable[int], version: int) -> None:
     """Rows that no longer stand from a version on."""
     statement = (
@@ -135,9 +160,11 @@ def end_rows(connection: Connection, ids: Iterable[int], version: int) -> None:
         .where(TABLE_ROWS.c.id == bindparam("ended"))
         .values(last_version=version - 1)
     )
-    ends = [{"ended": number} for number in ids]
+    ends = list(ids)
     if ends:
-        connection.execute(statement, ends)
+        gone = rows_by_id(connection, ends)
+        connection.execute(statement, [{"ended": number} for number in ends])
+        ended(connection, [_moved(row.table, row.cells) for row in gone])
 
 
 def add_rows(connection: Connection, rows: Sequence[NewRow], version: int) -> None:
@@ -151,6 +178,7 @@ def add_rows(connection: Connection, rows: Sequence[NewRow], version: int) -> No
             "row_key": key_of(row.table, row.cells),
             "stage": word_of(row.table, row.cells, "stage"),
             "job": word_of(row.table, row.cells, "job"),
+            "day": word_of(row.table, row.cells, "day"),
             "cells": json_text(row.cells),
             "changed_in": version if row.changed_in is None else row.changed_in,
             "entered": row.entered,
@@ -161,3 +189,4 @@ def add_rows(connection: Connection, rows: Sequence[NewRow], version: int) -> No
         for row in rows
     ]
     connection.execute(insert(TABLE_ROWS), values)
+    begun(connection, [_moved(row.table, row.cells) for row in rows])

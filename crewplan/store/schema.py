@@ -6,6 +6,7 @@ written is ever altered (triggers hold that).
 """
 
 from sqlalchemy import (
+    BigInteger,
     Boolean,
     Column,
     ForeignKey,
@@ -19,7 +20,7 @@ from sqlalchemy import (
     false,
 )
 
-REVISIONS = ("0001", "0002", "0003", "0004")
+REVISIONS = ("0001", "0002", "0003", "0004", "0005")
 """All that this program knows, oldest first; the last is what it writes."""
 
 METADATA = MetaData()
@@ -34,6 +35,7 @@ VERSIONS = Table(
     Column("digest", String(64), nullable=False, server_default=""),  # of an import's contents
     Column("present", Text, nullable=False),  # JSON: tables that the branch has from here on
     Column("details", Text, nullable=False),  # JSON: an import's warnings and digests by table
+    Index("versions_by_kind", "kind", "number"),
 )
 
 
@@ -54,6 +56,7 @@ TABLE_ROWS = Table(
     Column("row_key", Text, nullable=False, server_default=""),  # JSON; empty: no key
     Column("stage", Text, nullable=False, server_default=""),
     Column("job", Text, nullable=False, server_default=""),
+    Column("day", String(10), nullable=False, server_default=""),  # of hours and progress
     Column("cells", Text, nullable=False),  # JSON: one text a column
     Column("changed_in", Integer, ForeignKey("versions.number"), nullable=False),
     Column("entered", Boolean, nullable=False, server_default=false()),  # not as the file has it
@@ -61,8 +64,10 @@ TABLE_ROWS = Table(
     Column("replaces", Integer, ForeignKey("table_rows.id")),
     *_life(),
     Index("table_rows_by_table", "table_name", "last_version", "position"),
-    Index("table_rows_by_stage", "stage", "table_name"),
-    Index("table_rows_by_job", "job", "table_name"),
+    Index("table_rows_by_stage", "stage", "table_name", "last_version"),
+    Index("table_rows_by_job", "job", "table_name", "last_version"),
+    Index("table_rows_by_day", "table_name", "last_version", "day"),
+    Index("table_rows_by_key", "row_key", "table_name", "last_version"),
     Index("table_rows_by_version", "first_version"),
     Index("table_rows_by_replaced", "replaces"),
 )
@@ -76,6 +81,7 @@ WHOLE_TABLES = Table(
     Column("digest", String(64), nullable=False),
     *_life(),
     Index("whole_tables_by_table", "table_name", "last_version"),
+    Index("whole_tables_by_life", "last_version", "table_name"),
 )
 
 PLANS = Table(
@@ -127,3 +133,30 @@ SENT_FORMS = Table(
     Column("made_by", Text, nullable=False),
 )
 """Forms of the board that were taken in, so that one sent twice is kept once."""
+
+JOB_STATES = Table(
+    "job_states",
+    METADATA,
+    Column("job", Text, primary_key=True),
+    Column("finished_on", String(10)),  # from this day on all of its stages are done; empty: open
+    Index("job_states_by_end", "finished_on"),
+)
+"""Worked out from the rows that stand, by `finished.py`; may be thrown away at any time."""
+
+WORK_RULES = Table(
+    "work_rules",
+    METADATA,
+    Column("name", String(40), primary_key=True),
+    Column("digest", String(64), nullable=False),
+)
+"""Which steps, rates and kinds of module `job_states` was worked out with."""
+
+HOURS_SUMS = Table(
+    "hours_sums",
+    METADATA,
+    Column("kind", String(10), primary_key=True),  # stage, person
+    Column("name", Text, primary_key=True),
+    Column("cause", String(40), primary_key=True),
+    Column("micro_h", BigInteger, nullable=False),  # millionths of an hour
+)
+"""Sums of the rows of `hours_worked` that stand, kept by `upkeep.py`."""

@@ -2,16 +2,13 @@
 
 from sqlalchemy import Connection
 
-from crewplan.intake.faults import Report
 from crewplan.intake.folder import OwnTables
-from crewplan.intake.settings_file import settings_of_text
 from crewplan.model.weather_table import WeatherTable
 from crewplan.store import weather_blob
 from crewplan.store.cells import row_of
-from crewplan.store.faults import StoreFault
 from crewplan.store.rows import rows_at
 from crewplan.store.versions import last_import_by, version_at
-from crewplan.store.whole import SETTINGS, whole_at
+from crewplan.store.whole import SETTINGS, settings_of, whole_at
 
 
 def own_tables_at(connection: Connection, number: int | None = None) -> OwnTables:
@@ -22,10 +19,7 @@ def own_tables_at(connection: Connection, number: int | None = None) -> OwnTable
     """
     version = version_at(connection, number)
     whole = whole_at(connection, number)
-    text = whole.pop(SETTINGS).decode()
-    settings = settings_of_text(text, Report())
-    if settings is None:
-        raise StoreFault("the settings in the database are damaged; restore a backup")
+    settings = settings_of(whole.pop(SETTINGS))
     stored = rows_at(connection, number)
     weather: dict[str, WeatherTable] = {
         name: weather_blob.unpacked(data) for name, data in whole.items()

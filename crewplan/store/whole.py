@@ -5,9 +5,12 @@ from hashlib import sha256
 
 from sqlalchemy import Connection, insert, select, update
 
+from crewplan.intake.faults import Report
+from crewplan.intake.settings_file import settings_of_text
 from crewplan.model.settings import Settings
 from crewplan.model.weather_table import WeatherTable
 from crewplan.store import weather_blob
+from crewplan.store.faults import StoreFault
 from crewplan.store.rows import at_version
 from crewplan.store.schema import WHOLE_TABLES
 from crewplan.store.settings_text import settings_toml
@@ -48,6 +51,31 @@ def whole_at(connection: Connection, version: int | None) -> dict[str, bytes]:
     wanted = select(WHOLE_TABLES.c.table_name, WHOLE_TABLES.c.contents)
     found = connection.execute(wanted.where(at_version(WHOLE_TABLES, version)))
     return {row.table_name: row.contents for row in found}
+
+
+def settings_at(connection: Connection) -> Settings | None:
+    """The settings that stand; None where nothing was imported yet.
+
+    Raises:
+        StoreFault: their text cannot be read.
+    """
+    wanted = select(WHOLE_TABLES.c.contents).where(
+        at_version(WHOLE_TABLES, None), WHOLE_TABLES.c.table_name == SETTINGS
+    )
+    contents = connection.execute(wanted).scalar()
+    return None if contents is None else settings_of(contents)
+
+
+def settings_of(contents: bytes) -> Settings:
+    """Settings as `Whole.contents` gives them.
+
+    Raises:
+        StoreFault: their text cannot be read.
+    """
+    settings = settings_of_text(contents.decode(), Report())
+    if settings is None:
+        raise StoreFault("the settings in the database are damaged; restore a backup")
+    return settings
 
 
 def replace_whole(connection: Connection, name: str, new: Whole | None, version: int) -> None:

@@ -15,7 +15,7 @@ _WORDS: tuple[tuple[str, str], ...] = (
     ("lock timeout", "somebody else kept it busy for too long; nothing was written"),
     ("readonly", "it may only be read; nothing was written"),
     ("read-only", "it may only be read; nothing was written"),
-    ("unable to open", "it cannot be opened"),
+    ("unable to open", "it cannot be opened; its folder must be there and writable, even to read"),
     ("not a database", "it is no database of crewplan"),
     ("malformed", "it is damaged; crewplan restore brings a backup back"),
     ("disk i/o error", "the disk failed; what was acknowledged before is kept"),

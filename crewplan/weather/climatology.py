@@ -15,7 +15,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.weather.forecast import Forecast, PlaceForecast
-from crewplan.weather.grid import PlaceGrid, nearest, past_grids
+from crewplan.weather.grid import past_of
 from crewplan.weather.past_days import SEASON_DAYS, PastDay, days_apart, past_days
 from crewplan.weather.site_hours import SiteHours
 
@@ -42,16 +42,6 @@ class Season:
             np.where(self.hours, good, told.hopeful),
             self.hours | told.known,
         )
-
-
-def _past_of(branch: Branch, grid: PlaceGrid) -> PlaceGrid | None:
-    """Observed weather of a forecast's place: by its name, else the nearest in reach."""
-    grids = [past for past in past_grids(branch) if len(past.start_s)]
-    for past in grids:
-        if past.place == grid.place:
-            return past
-    index, km = nearest(grids, grid.latitude, grid.longitude)
-    return grids[index[0]] if km[0] <= branch.settings.weather_reach_km else None
 
 
 def _picks(
@@ -86,10 +76,12 @@ def season(
         by_day.setdefault(local[at].date(), []).append(int(at))
     clock = sorted({local[at].time() for at in np.flatnonzero(beyond)})
     column = {hour: at for at, hour in enumerate(clock)}
-    past = _past_of(branch, place.grid)
+    past = past_of(branch, place.grid)
     days: dict[date, PastDay] = {}
     if past is not None:
-        days = past_days(past, told.limits, zone(branch.settings), tuple(by_day), clock)
+        days = past_days(
+            past, told.limits, zone(branch.settings), tuple(by_day), clock, place.wind_factor
+        )
     usable: dict[date, list[date]] = {}
     for day in sorted(by_day):
         needed = [column[local[at].time()] for at in by_day[day]]

@@ -6,11 +6,13 @@ from datetime import UTC, date, datetime
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import Exposure
+from crewplan.weather.alpha import within_alpha
 from crewplan.weather.day_answer import DayAnswer, ShiftDay, day_answer
 from crewplan.weather.forecast import Forecast, PlaceForecast
 from crewplan.weather.grid import HOUR_S, denominator
@@ -41,6 +43,7 @@ class _Shared:
     why: str
     void_after: datetime | None
     age_h: float | None
+    alpha_hours: tuple[datetime, ...]
 
 
 class Desk:
@@ -54,9 +57,11 @@ class Desk:
         self._tz = zone(branch.settings)
         self._now = now.astimezone(self._tz)
         self._members = denominator(branch)
+        self._errors = branch.forecast_errors
         self._tallies: dict[tuple[int, Exposure], Tallies] = {}
         self._series: dict[_View, Series] = {}
         self._shared: dict[tuple[_View, int, float], _Shared] = {}
+        self._gusts_of: dict[int, NDArray[np.float64]] = {}
         self._sources: dict[Exposure, tuple[str, ...]] = {}
 
     def verdict(
@@ -73,7 +78,7 @@ class Desk:
             self._shared[key] = self._share(at, view, shift, needed_h)
         shared = self._shared[key]
         if exposure not in self._sources:
-            self._sources[exposure] = sources(told.limits, exposure, self._members)
+            self._sources[exposure] = sources(told.limits, exposure, self._members, self._errors)
         return DayVerdict(
             day,
             exposure,
@@ -90,7 +95,8 @@ class Desk:
             shared.void_after,
             shared.age_h,
             clock,
-            self._sources[exposure],
+            (*self._sources[exposure], *_exposed(site)),
+            shared.alpha_hours if in_reach else (),
         )
 
     def _series_of(self, at: int, view: _View) -> Series:
@@ -106,10 +112,20 @@ class Desk:
                 self._starts,
                 told.sun.light[at],
                 told.sun.frost[at],
+                gusts_mps=self._gusts(view.place),
                 least=least,
                 in_reach=view.out_of_reach_km == 0.0,
             )
         return self._series[view]
+
+    def _gusts(self, place: int) -> NDArray[np.float64]:
+        """[H] forecast gust as told, the mean of the members; NaN where any is not known."""
+        if place not in self._gusts_of:
+            blocks, here = self._told.places[place].blocks, self._told.asked.back[0]
+            known = blocks.full["gust"][:, here]
+            told = np.where(known, blocks.worst["gust"][:, here], np.nan)
+            self._gusts_of[place] = told.mean(axis=0)
+        return self._gusts_of[place]
 
     def _share(self, at: int, view: _View, shift: ShiftDay, needed_h: float) -> _Shared:
         settings, place = self._settings, self._told.places[view.place]
@@ -134,8 +150,20 @@ class Desk:
         )
         ahead = [answer.hours[one - shift.first] for one in answer.used] if shift.left else []
         return _Shared(
-            answer, why(footing, answer, ahead), self._void_after(answer, oldest_s), age_h
+            answer,
+            why(footing, answer, ahead),
+            self._void_after(answer, oldest_s),
+            age_h,
+            self._alpha_hours(place, view.exposure, shift),
         )
+
+    def _alpha_hours(
+        self, place: PlaceForecast, exposure: Exposure, shift: ShiftDay
+    ) -> tuple[datetime, ...]:
+        here = self._told.asked.back[0, shift.first : shift.past]
+        holds = within_alpha(place.judged[exposure], place.blocks, here)
+        starts = self._starts[shift.first : shift.past]
+        return tuple(start for start, inside in zip(starts, holds, strict=True) if inside)
 
     def _void_after(self, answer: DayAnswer, oldest_s: int | None) -> datetime | None:
         """The earlier of the oldest issue used growing too old and the end of the last window."""
@@ -145,6 +173,14 @@ class Desk:
         if answer.windows:
             until = min(until, answer.windows[-1].end.timestamp())
         return datetime.fromtimestamp(until, UTC).astimezone(self._tz)
+
+
+def _exposed(site: Site) -> tuple[str, ...]:
+    """What an exposed site does to its wind, with who says so."""
+    if site.wind_factor <= 1:
+        return ()
+    source = site.wind_factor_source.strip() or "no source given"
+    return (f"wind at the site is taken as {site.wind_factor:g} times the forecast's: {source}",)
 
 
 def _oldest_s(

@@ -56,7 +56,7 @@ def verdicts(
         branch,
         np.array([epoch_s(start) for start in flat], dtype=np.int64),
         now,
-        [(site.latitude, site.longitude) for site in asked],
+        [site.spot for site in asked],
         purpose="gate",
         exposures=exposures,
     )

@@ -80,6 +80,16 @@ def past_grids(branch: Branch) -> tuple[PlaceGrid, ...]:
     return grids_of(branch.weather_past)
 
 
+def past_of(branch: Branch, grid: PlaceGrid) -> PlaceGrid | None:
+    """Observed weather of a forecast's place: by its name, else the nearest in reach."""
+    grids = [past for past in past_grids(branch) if len(past.start_s)]
+    for past in grids:
+        if past.place == grid.place:
+            return past
+    index, km = nearest(grids, grid.latitude, grid.longitude)
+    return grids[index[0]] if km[0] <= branch.settings.weather_reach_km else None
+
+
 def denominator(branch: Branch) -> int:
     """Members that every share counts: those of the whole table, or `weather_members` if more."""
     return max(len(branch.weather.members), branch.settings.weather_members or 0, 1)

@@ -5,7 +5,7 @@ is there only if intervals with that value, fresh enough, cover the hour wholly.
 an hour that is not covered still counts against it, never for it.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 from crewplan.model.weather_table import NO_TIME_S
 from crewplan.weather.grid import HOUR_S, PlaceGrid
 
+_RAIN_DIGITS = 9
+"""Of a sum of rain, mm."""
 FIELDS = ("wind", "gust", "rain", "temperature_low", "temperature_high", "humidity", "thunder")
 """Values of an hour: highest of the hour; rain as the sum; temperature both ways."""
 
@@ -36,6 +38,14 @@ class HourBlocks:
     oldest_s: NDArray[np.int64]
     """[H]: oldest issue of any row that touches the hour, stale ones too, future ones not;
     `NEVER_ISSUED_S` where there is none."""
+
+
+def windier(blocks: HourBlocks, factor: float) -> HourBlocks:
+    """The same hours with mean and gust `factor` times as high (1 or more)."""
+    if factor == 1.0:
+        return blocks
+    higher = {field: blocks.worst[field] * factor for field in ("wind", "gust")}
+    return replace(blocks, worst=blocks.worst | higher)
 
 
 def fresh_rows(grid: PlaceGrid, now_s: float, max_age_s: float) -> NDArray[np.bool_]:
@@ -109,7 +119,8 @@ def _reduce(
     field: str, at: NDArray[np.int64], value: NDArray[np.float64], known: NDArray[np.bool_]
 ) -> NDArray[np.float64]:
     if field == "rain":
-        total = np.bincount(at, weights=value, minlength=len(known))
+        # rounded to what no gauge tells apart, so that the order of the summands is of no matter
+        total = np.bincount(at, weights=value, minlength=len(known)).round(_RAIN_DIGITS)
         return np.where(known, total, np.nan)
     low = field == "temperature_low"
     out = np.full(len(known), np.inf if low else -np.inf)

@@ -76,7 +76,7 @@ def _level(check: Check, least: float) -> NDArray[np.float64]:
 
 def _nearness(limit: Limit, level: NDArray[np.float64]) -> NDArray[np.float64]:
     bound = value_of(limit)
-    if limit.measure in ("thunder", "wet"):
+    if limit.measure in ("thunder", "wet", "film"):
         return np.zeros_like(level)
     if CANONICAL_UNIT[limit.measure] == "degC":
         inside = level - bound if limit.measure in AT_LEAST else bound - level

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from crewplan.model.limit_row import Limit, Measure
 from crewplan.model.work_rows import EXPOSURES, Exposure
+from crewplan.weather.drying import FILM_MM, LOOK_BACK_H, drying_mm_per_h
 from crewplan.weather.grid import HOUR_S
 from crewplan.weather.heat import heat_index_c
 from crewplan.weather.limits import EffectiveLimits, value_of
@@ -45,7 +46,9 @@ class Asked:
 def asked_hours(starts_s: NDArray[np.int64], limits: EffectiveLimits) -> Asked:
     """Adds the hours that the limits on wet and thunder look back on."""
     wet = [value_of(row) for rows in limits.rows.values() for row in rows if row.measure == "wet"]
-    lags = np.arange(max(1, *(math.ceil(n) for n in wet), 1) + 1) * HOUR_S
+    film = any(row.measure == "film" for rows in limits.rows.values() for row in rows)
+    deepest = max(1, *(math.ceil(n) for n in wet), LOOK_BACK_H if film else 1)
+    lags = np.arange(deepest + 1) * HOUR_S
     wanted = starts_s[None, :] - lags[:, None]
     all_s = np.unique(wanted)
     return Asked(starts_s, all_s, np.searchsorted(all_s, wanted))
@@ -89,6 +92,8 @@ def _check(limit: Limit, rows: Rows, asked: Asked, rain_limit_mm: float) -> Chec
     here = asked.back[0]
     if measure == "wet":
         return _wet(limit, rows, asked, min(MEASURABLE_RAIN_MM, rain_limit_mm))
+    if measure == "film":
+        return _film(limit, rows, asked, min(MEASURABLE_RAIN_MM, rain_limit_mm))
     if measure == "thunder":
         both = asked.back[:2]
         value = np.fmax.reduce([rows.value["thunder"][:, at] for at in both])
@@ -121,6 +126,28 @@ def _wet(limit: Limit, rows: Rows, asked: Asked, rain_mm: float) -> Check:
     return Check(limit, since, breaks, full)
 
 
+def _film(limit: Limit, rows: Rows, asked: Asked, rain_mm: float) -> Check:
+    """Water left on the roof at the hour's start, and new rain in it.
+
+    What is not known dries at once here, so that a break is one whatever is missing.
+    """
+    rain, there = rows.value["rain"], rows.full["rain"]
+    rate = drying_mm_per_h(rows.value["temperature_low"], rows.value["humidity"])
+    drying = np.where(np.isnan(rate), FILM_MM, rate)
+    air = rows.full["temperature_low"] & rows.full["humidity"]
+    left = np.zeros(there[:, asked.back[0]].shape)
+    full = np.ones(left.shape, dtype=np.bool_)
+    for lag in range(LOOK_BACK_H, -1, -1):
+        at = asked.back[lag]
+        left = np.where(rain[:, at] > rain_mm, FILM_MM, left)
+        full &= there[:, at]
+        if lag:
+            fell = rain[:, at] > rain_mm
+            left = np.where(fell, left, np.clip(left - drying[:, at], 0.0, None))
+            full &= air[:, at]
+    return Check(limit, left, left > value_of(limit), full)
+
+
 def judge(
     rows: Rows, asked: Asked, limits: EffectiveLimits, exposures: tuple[Exposure, ...] = EXPOSURES
 ) -> dict[Exposure, Judged]:
@@ -128,7 +155,7 @@ def judge(
     made: dict[tuple[Limit, float], Check] = {}
 
     def check(limit: Limit, rain_mm: float) -> Check:
-        key = (limit, rain_mm if limit.measure == "wet" else 0.0)
+        key = (limit, rain_mm if limit.measure in ("wet", "film") else 0.0)
         if key not in made:
             made[key] = _check(limit, rows, asked, rain_mm)
         return made[key]
@@ -169,4 +196,6 @@ def looks_back(judged: Judged) -> int:
             lags.append(1)
         if one.limit.measure == "wet":
             lags.append(math.ceil(value_of(one.limit)))
+        if one.limit.measure == "film":
+            lags.append(LOOK_BACK_H)
     return max(lags)

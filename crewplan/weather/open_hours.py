@@ -10,6 +10,7 @@ from crewplan.model.open_hours import OpenHours
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.weather.climatology import Season, season
 from crewplan.weather.forecast import Forecast, PlaceForecast, Purpose, epoch_s, forecast
+from crewplan.weather.site import Spot
 from crewplan.weather.site_hours import site_hours
 
 
@@ -40,11 +41,11 @@ def open_hours_all(
     branch: Branch,
     hour_starts: Sequence[datetime],
     now: datetime,
-    sites: Sequence[tuple[float, float]],
+    sites: Sequence[Spot],
     *,
     purpose: Purpose,
 ) -> list[OpenHours]:
-    """Open hours of each site (latitude, longitude in degrees), in order; see `open_hours`."""
+    """Open hours of each site, in order; see `open_hours`."""
     starts_s = np.array([epoch_s(start) for start in hour_starts], dtype=np.int64)
     told = forecast(branch, starts_s, now, sites, purpose=purpose)
     seasons: list[Season | None] = [None] * len(told.places)
@@ -96,6 +97,11 @@ def _notes(branch: Branch, told: Forecast, place: PlaceForecast, site: int) -> l
         notes.append(
             f"the forecast {where} is {oldest_h:.0f} h old, more than the "
             f"{settings.weather_max_age_h:g} h that the gate allows: planned with wider error"
+        )
+    if place.record:
+        notes.append(
+            f"wind {where} is drawn to the month's mean and widened by this branch's own record of "
+            "forecast errors"
         )
     if not any(there.any() for there in place.blocks.full.values()):
         notes.append(f"no forecast {where} is fresh enough: no hour is known")

@@ -49,6 +49,7 @@ def past_days(
     tz: tzinfo,
     near: Collection[date],
     clock: Sequence[time],
+    wind_factor: float = 1.0,
 ) -> dict[date, PastDay]:
     """Local days of the record within `SEASON_DAYS` of the year of any day in `near`.
 
@@ -58,11 +59,12 @@ def past_days(
         tz: the branch's time zone.
         near: local days that the past days shall resemble.
         clock: T local clock hours.
+        wind_factor: wind at the site / wind of the record.
     """
     dates = _dates(past, tz, near)
     starts = [int(datetime.combine(day, hour, tz).timestamp()) for day in dates for hour in clock]
     distinct, where = np.unique(np.array(starts, dtype=np.int64), return_inverse=True)
-    told = within_limits(past, limits, distinct, light=False)
+    told = within_limits(past, limits, distinct, light=False, wind_factor=wind_factor)
     at = where.reshape(len(dates), len(clock))
     good = np.stack([told[exposure].good[0] for exposure in EXPOSURES])
     known = np.logical_and.reduce([told[exposure].known for exposure in EXPOSURES])

@@ -1,24 +1,23 @@
 """Wind measured by hand, held against the limits in force: it can shut, and never opens.
 
-A reading over a limit contradicts the forecast that the verdict rests on. While it stands, the
-exposure's word is no-go, its windows are withheld, and the hours that it covers are no-go; a lower
-reading after it takes nothing back, only time or its correction does.
+A reading over a limit contradicts the forecast that the verdict rests on. For `reading_wait_h` from
+then on the exposure's word is no-go; and for the rest of its day every later hour stays shut whose
+forecast gust is at least that of the reading's hour, since the forecast was too low there too. A
+lower reading takes nothing back, only a correction does.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 
+from crewplan.model.chance import whole_percent
 from crewplan.model.limit_row import CANONICAL_UNIT, Limit
 from crewplan.model.reading import Reading
+from crewplan.model.settings import Settings
 from crewplan.model.units import WORDS, convert
-from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.model.verdict import DayVerdict, HourVerdict, Window
 from crewplan.model.work_rows import Exposure
 from crewplan.weather.limits import EffectiveLimits, value_of
-
-READING_STANDS = timedelta(hours=1)
-"""How long a reading over a limit keeps the work shut. Assumed: an hour, one step of the forecast,
-within which somebody on site can measure again."""
 
 _HOUR = timedelta(hours=1)
 _ROUNDING = 1e-6
@@ -32,15 +31,14 @@ class Breach:
     reading: Reading
     limit: Limit
     value_mps: float
-
-    @property
-    def until(self) -> datetime:
-        """When it no longer stands."""
-        return self.reading.at + READING_STANDS
+    until: datetime
+    """When the wait after it ends."""
 
 
-def over(reading: Reading, limits: EffectiveLimits, exposure: Exposure) -> tuple[Breach, ...]:
-    """What of a reading is over a limit of an exposure."""
+def over(
+    reading: Reading, limits: EffectiveLimits, exposure: Exposure, wait: timedelta
+) -> tuple[Breach, ...]:
+    """What of a reading is over a limit of an exposure, and until when it shuts the work."""
     stops = limits.tightest(exposure, "stop")
     found = []
     for limit, value in (
@@ -48,20 +46,20 @@ def over(reading: Reading, limits: EffectiveLimits, exposure: Exposure) -> tuple
         (stops.get("gust"), _gust(reading)),
     ):
         if limit is not None and value is not None and value > value_of(limit) + _ROUNDING:
-            found.append(Breach(reading, limit, value))
+            # by instants: on the days of a clock change local hours are no hours
+            found.append(Breach(reading, limit, value, reading.at.astimezone(UTC) + wait))
     return tuple(found)
 
 
 def breaches(
-    readings: Iterable[Reading], limits: EffectiveLimits, verdict: DayVerdict, now: datetime
+    readings: Iterable[Reading], limits: EffectiveLimits, verdict: DayVerdict, wait: timedelta
 ) -> tuple[Breach, ...]:
-    """Readings of the verdict's day that still stand and are over a limit of its exposure."""
+    """Readings of the verdict's day that are over a limit of its exposure."""
     return tuple(
         breach
         for reading in readings
         if reading.at.astimezone(verdict.asked_at.tzinfo).date() == verdict.day
-        and reading.at + READING_STANDS > now
-        for breach in over(reading, limits, verdict.exposure)
+        for breach in over(reading, limits, verdict.exposure, wait)
     )
 
 
@@ -76,6 +74,7 @@ def held_to_readings(
     readings: Iterable[Reading],
     limits: EffectiveLimits,
     now: datetime,
+    settings: Settings,
     crew: str = "",
 ) -> list[DayVerdict]:
     """The verdicts, shut where a reading of the same stage, job or crew is over a limit.
@@ -85,14 +84,15 @@ def held_to_readings(
         readings: in any order; those of other days, places and crews change nothing.
         limits: in force.
         now: the clock that the verdicts were asked at.
+        settings: how long a reading shuts.
         crew: the crew that the verdicts are for; empty: only stage and job tell.
     """
-    all_of_them = tuple(readings)
+    all_of_them, wait = tuple(readings), timedelta(hours=settings.reading_wait_h)
     held = []
     for verdict in verdicts:
         mine = [one for one in all_of_them if _concerns(one, verdict, crew)]
-        over = breaches(mine, limits, verdict, now)
-        held.append(_shut(verdict, over) if over else verdict)
+        over = breaches(mine, limits, verdict, wait)
+        held.append(_shut(verdict, over, now) if over else verdict)
     return held
 
 
@@ -104,27 +104,71 @@ def _concerns(reading: Reading, verdict: DayVerdict, crew: str) -> bool:
     )
 
 
-def _shut(verdict: DayVerdict, over: Sequence[Breach]) -> DayVerdict:
-    until = max(breach.until for breach in over)
-    void = until if verdict.void_after is None else min(verdict.void_after, until)
-    hours = tuple(_hour(hour, over) for hour in verdict.hours)
-    return replace(
-        verdict,
-        verdict="no-go",
-        why=breach_words(max(over, key=_excess), verdict.asked_at.tzinfo),
-        windows=(),
-        hours=hours,
-        void_after=void.astimezone(verdict.asked_at.tzinfo),
+def _shut(verdict: DayVerdict, over: Sequence[Breach], now: datetime) -> DayVerdict:
+    hours = tuple(_hour(hour, over, verdict.hours) for hour in verdict.hours)
+    shut = [new.hour for old, new in zip(verdict.hours, hours, strict=True) if new is not old]
+    tz = verdict.asked_at.tzinfo
+    # told by the worst of them, and shut until the wait after the last
+    worst = replace(max(over, key=_excess), until=max(breach.until for breach in over))
+    standing = [breach.until for breach in over if breach.until > now]
+    words = breach_words(worst, tz)
+    if standing:
+        void = _earlier(verdict.void_after, max(standing)).astimezone(tz)
+        return replace(
+            verdict, hours=hours, verdict="no-go", why=words, windows=(), void_after=void
+        )
+    windows = tuple(part for one in verdict.windows for part in _left(one, shut, verdict, now))
+    if verdict.verdict != "go":
+        return replace(verdict, hours=hours)
+    if not windows:
+        return replace(verdict, hours=hours, verdict="no-go", why=words, windows=())
+    spans = ", ".join(
+        f"{one.start:%H:%M} to {one.end:%H:%M} ({whole_percent(one.p_go)}%)" for one in windows
     )
+    void = _earlier(verdict.void_after, windows[-1].end).astimezone(tz)
+    why = f"{words}; left is {spans}"
+    return replace(verdict, hours=hours, why=why, windows=windows, void_after=void)
+
+
+def _earlier(one: datetime | None, other: datetime) -> datetime:
+    return other if one is None else min(one, other)
+
+
+def _left(
+    window: Window, shut: Sequence[datetime], verdict: DayVerdict, now: datetime
+) -> list[Window]:
+    """What is left of a window, where it is still long enough; its chance is no less there."""
+    parts, start = [], max(window.start, now.astimezone(window.start.tzinfo))
+    for hour in sorted(shut):
+        if hour + _HOUR <= start or hour >= window.end:
+            continue
+        parts.append((start, max(start, hour)))
+        start = hour + _HOUR
+    parts.append((start, max(start, window.end)))
+    needed = timedelta(hours=verdict.window_needed_h)
+    return [Window(a, b, window.p_go) for a, b in parts if b - a >= needed]
 
 
 def _excess(breach: Breach) -> float:
     return breach.value_mps - value_of(breach.limit)
 
 
-def _hour(hour: HourVerdict, over: Sequence[Breach]) -> HourVerdict:
-    """No-go where a reading that stands touches the hour."""
-    mine = [one for one in over if one.reading.at < hour.hour + _HOUR and hour.hour < one.until]
+def _covers(breach: Breach, hour: HourVerdict, hours: Sequence[HourVerdict]) -> bool:
+    """Whether an hour is touched by the wait, or comes later with as much gust in the forecast."""
+    at, begins = breach.reading.at.astimezone(UTC), hour.hour.astimezone(UTC)
+    if at >= begins + _HOUR:
+        return False
+    if begins < breach.until:
+        return True
+    ages = ((at - one.hour.astimezone(UTC), one.gust_mps) for one in hours)
+    then = next((gust for age, gust in ages if timedelta(0) <= age < _HOUR), None)
+    # what the forecast said then, or says later, may not be known: no reason to go on
+    return then is None or hour.gust_mps is None or hour.gust_mps >= then
+
+
+def _hour(hour: HourVerdict, over: Sequence[Breach], hours: Sequence[HourVerdict]) -> HourVerdict:
+    """No-go where a reading covers the hour."""
+    mine = [one for one in over if _covers(one, hour, hours)]
     if not mine:
         return hour
     worst = max(mine, key=_excess)
@@ -140,7 +184,7 @@ def _hour(hour: HourVerdict, over: Sequence[Breach]) -> HourVerdict:
 
 
 def breach_words(breach: Breach, tz: tzinfo | None) -> str:
-    """'measured on the roof at 09:40: gust 29 mph, over 26 mph; no-go until 10:40 ...'."""
+    """'measured on the roof at 09:40: gust 29 mph, over 26 mph; no-go until 10:10 ...'."""
     at, until = (one.astimezone(tz) for one in (breach.reading.at, breach.until))
     name = "mean wind" if breach.limit.measure == "wind" else "gust"
     unit = breach.limit.unit if breach.limit.unit.lower() in WORDS else "m/s"
@@ -150,5 +194,5 @@ def breach_words(breach: Breach, tz: tzinfo | None) -> str:
     )
     return (
         f"measured on the {breach.reading.where} at {at:%H:%M}: {name} {value}, over {limit};"
-        f" no-go until {until:%H:%M}, then measure again"
+        f" no-go until {until:%H:%M}, and in each later hour of the day with as much gust forecast"
     )

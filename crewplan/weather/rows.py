@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.weather.assumed_error import FEW, SIZES, draws_each, normal_draws, with_error
+from crewplan.weather.calibration import NO_RECORD, Record
 from crewplan.weather.hour_blocks import FIELDS, HourBlocks
 
 
@@ -26,12 +27,19 @@ def as_told(blocks: HourBlocks) -> Rows:
     return Rows(blocks.worst, blocks.full, spare=False)
 
 
-def with_draws(blocks: HourBlocks, hours_s: NDArray[np.int64], *, helping: bool) -> Rows:
+def with_draws(
+    blocks: HourBlocks,
+    hours_s: NDArray[np.int64],
+    *,
+    helping: bool,
+    record: Record = NO_RECORD,
+) -> Rows:
     """Few members, each spread into draws of the assumed error by lead time, and a spare row.
 
     Every member has the same draws, so that it does not matter which member lacks a value.
     Unless errors are taken to help too (`helping`), what a member tells as out of limits stays
-    so in all of its draws, and the share is never over that of the members as told.
+    so in all of its draws, and the share is never over that of the members as told. Where the
+    branch has a record of its errors, planning takes those, and a verdict the larger of both.
     """
     members, hours = blocks.lead_h.shape
     each = draws_each(members)
@@ -49,7 +57,12 @@ def with_draws(blocks: HourBlocks, hours_s: NDArray[np.int64], *, helping: bool)
                 z[SIZES[field].group][None, :, :],
                 blocks.lead_h[:, None, :],
                 whole=True,
-            ).reshape(members * each, hours)
+            )
+            if field in record.errors:
+                group = z[SIZES[field].group][None, :, :]
+                own = record.drawn(field, told, group, blocks.lead_h, helping=helping)
+                drawn = own if helping else np.maximum(drawn, own)
+            drawn = drawn.reshape(members * each, hours)
         else:
             drawn = np.repeat(told, each, axis=0)
         value[field] = np.concatenate((drawn, np.full((1, hours), np.nan)))
@@ -75,9 +88,19 @@ def widened(blocks: HourBlocks, hours_s: NDArray[np.int64], gate_age_h: float) -
 
 
 def counted_rows(
-    blocks: HourBlocks, hours_s: NDArray[np.int64], gate_age_h: float, *, helping: bool
+    blocks: HourBlocks,
+    hours_s: NDArray[np.int64],
+    gate_age_h: float,
+    *,
+    helping: bool,
+    record: Record = NO_RECORD,
 ) -> Rows:
-    """The rows of a share by the number of members of the denominator; see `with_draws`."""
+    """The rows of a share by the number of members of the denominator; see `with_draws`.
+
+    Members of a full ensemble are calibrated where the branch has a record of its errors.
+    """
     if len(blocks.lead_h) < FEW:
-        return with_draws(blocks, hours_s, helping=helping)
-    return widened(blocks, hours_s, gate_age_h)
+        return with_draws(blocks, hours_s, helping=helping, record=record)
+    rows = widened(blocks, hours_s, gate_age_h)
+    value = record.calibrated(rows.value, blocks.lead_h, hours_s, helping=helping)
+    return Rows(value, rows.full, rows.spare)

@@ -14,6 +14,15 @@ whole hours. Assumed; that a stoppable job's planned period is the forecast inte
 to make safe is marine practice (from memory)."""
 
 
+Spot = tuple[float, float] | tuple[float, float, float]
+"""Latitude and longitude in degrees, and the wind factor of a site that has one."""
+
+
+def factor_of(spot: Spot) -> float:
+    """Never under 1: no site makes a limit laxer."""
+    return max(1.0, spot[2]) if len(spot) == 3 else 1.0
+
+
 @dataclass(frozen=True, slots=True)
 class Site:
     """A place of work; empty names stand for the branch's own place."""
@@ -26,6 +35,14 @@ class Site:
     stage: str = ""
     needs_h: Mapping[Exposure, float] = field(default_factory=dict)
     """Hours in a row that the work itself needs, by exposure, where known."""
+    wind_factor: float = 1.0
+    """Wind at the site / wind of the forecast; under 1 counts as 1."""
+    wind_factor_source: str = ""
+
+    @property
+    def spot(self) -> Spot:
+        """Where it is, as forecasts are asked for."""
+        return self.latitude, self.longitude, self.wind_factor
 
     def window_h(self, exposure: Exposure) -> float:
         """Least length of a window: the work and the time to make safe, or the default if more."""

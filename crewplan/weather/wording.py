@@ -2,10 +2,11 @@
 
 import math
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crewplan.model.chance import whole_percent
+from crewplan.model.error_rows import LEAST_PAIRS, ForecastError
 from crewplan.model.verdict import HourVerdict, Verdict
 from crewplan.model.work_rows import Exposure
 from crewplan.weather.assumed_error import FEW
@@ -83,8 +84,36 @@ def _unknown(footing: Footing, ahead: Sequence[HourVerdict]) -> str:
     return f"values are missing ({_most(ahead, 'unknown')})"
 
 
-def sources(limits: EffectiveLimits, exposure: Exposure, members: int) -> tuple[str, ...]:
-    """Limits obeyed, then what the folder loosened or took away, then the error assumed."""
+def sources(
+    limits: EffectiveLimits,
+    exposure: Exposure,
+    members: int,
+    errors: Sequence[ForecastError] = (),
+) -> tuple[str, ...]:
+    """Limits obeyed, then what the folder loosened or took away, then errors assumed or learned."""
     obeyed = [describe(row) for row in limits.rows[exposure]]
     few = f"members of the forecast: {members}; an assumed error is put around them"
-    return (*obeyed, *limits.notes, *((few,) if members < FEW else ()))
+    return (
+        *obeyed,
+        *limits.notes,
+        *((few,) if members < FEW else ()),
+        *_record(members, errors),
+    )
+
+
+def _record(members: int, errors: Sequence[ForecastError]) -> Iterator[str]:
+    """Which measures have a record of their own that is long enough, and how it counts."""
+    counts = {row.measure: 0 for row in errors if row.pairs >= LEAST_PAIRS}
+    for row in errors:
+        if row.measure in counts:
+            counts[row.measure] += row.pairs
+    how = (
+        "the larger of it and the assumed error counts"
+        if members < FEW
+        else "the worse of members as told and as calibrated by it counts"
+    )
+    for measure, pairs in counts.items():
+        yield f"error of {measure} from this branch's record ({pairs} hours): {how}"
+    short = {row.measure for row in errors} - counts.keys()
+    for measure in sorted(short):
+        yield f"this branch's record of {measure} is too short to count"

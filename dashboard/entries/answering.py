@@ -15,6 +15,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as WerkzeugResponse
 
 from crewplan.intake import InputFaults
+from crewplan.model.calendar import zone
 from crewplan.store.faults import Conflict, NotDone, StoreFault
 from crewplan.store.sent_forms import SentBefore, new_nonce, taken_once
 from crewplan.store.versions import version_at
@@ -28,6 +29,7 @@ from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
 from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
+from dashboard.text.tomorrow_words import time_words
 
 NONCE, VERSION, SURE, LOOK = "form_mark", "version_read", "sure", "look"
 _OURS = (FIELD, NONCE, VERSION, SURE, LOOK)
@@ -203,6 +205,7 @@ def _chosen(desk: Desk, form: Form, asked: Asked, sent: Values, conflict: Confli
         409,
         **facts,
         conflict=conflict,
+        changed_at=time_words(conflict.at.astimezone(zone(asked.view.branch.settings))),
         carried=_carried(sent),
         here=_here(),
         hidden=_hidden(version),

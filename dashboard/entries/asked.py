@@ -37,9 +37,9 @@ class Odd(Exception):
     """What was typed looks odd: it is kept if somebody says so."""
 
     def __init__(self, questions: tuple[str, ...]) -> None:
-        """Keep a sentence for each question."""
-        super().__init__(" ".join(questions))
-        self.questions = questions
+        """Keep a sentence for each question, its first letter large."""
+        self.questions = tuple(f"{words[:1].upper()}{words[1:]}" for words in questions)
+        super().__init__(" ".join(self.questions))
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ class Asked:
         for row in self.view.branch.jobs:
             if row.job == name:
                 return row
-        raise NotHere(f"there is no job '{name}' in this branch")
+        raise NotHere(f"there is no job '{name}' in the branch as the board knows it")
 
     def hold_rights(self, act: Act, crews: frozenset[str]) -> None:
         """Raise NotYours unless they may do it for one of these crews."""
@@ -94,7 +94,7 @@ def stage_of(view: BoardView, name: str) -> Stage:
     for row in view.branch.stages:
         if row.stage == name:
             return row
-    raise NotHere(f"there is no stage '{name}' in this branch")
+    raise NotHere(f"there is no stage '{name}' in the branch as the board knows it")
 
 
 def crews_of(view: BoardView, stage: str) -> frozenset[str]:

@@ -62,7 +62,10 @@ def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) ->
             readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
     except StoreFault:
         return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
-    return replace(view, verdicts=held_verdicts(view, readings, crew, now))
+    held = held_verdicts(view, readings, crew, now)
+    if held == view.verdicts:
+        return view  # the same object: what was made of it need not be made again
+    return replace(view, verdicts=held)
 
 
 def held_verdicts(
@@ -73,7 +76,9 @@ def held_verdicts(
     mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
     at, limits = clock_of(view, now), limits_of(view)
     return tuple(
-        held_to_readings([one], readings, limits, at, crew if one.stage in mine else "")[0]
+        held_to_readings(
+            [one], readings, limits, at, view.branch.settings, crew if one.stage in mine else ""
+        )[0]
         for one in view.verdicts
     )
 

@@ -16,6 +16,7 @@ from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
 from crewplan.store.cells import row_of
 from crewplan.store.faults import StoreFault
+from crewplan.store.open_work import open_jobs, standing_rows
 from crewplan.store.rows import rows_at
 from dashboard.asking import asking
 from dashboard.entries.answering import drawn
@@ -36,6 +37,12 @@ OF_A_STAGE: tuple[tuple[str, Act, str], ...] = (
 
 _LATELY = timedelta(days=7)
 """Stages that were to begin within this before today are still written about."""
+
+
+def may_write(actor: Actor) -> bool:
+    """Whether there is anything that somebody may write down."""
+    acts: tuple[Act, ...] = (*(act for _, act, _ in OF_A_STAGE), "enter states", "pin")
+    return any(actor.may(act) for act in acts)
 
 
 def links_of(actor: Actor, stage: str, crew: str) -> list[tuple[str, str]]:
@@ -92,10 +99,11 @@ def _hub(desk: Desk) -> Response:
 
 
 def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    jobs = {job.job: job for job in view.branch.jobs}
+    # what was brought since the board's look has rows here, and no name yet
+    customers = {job.job: job.customer for job in view.branch.jobs}
+    open_now = connection.execute(open_jobs(view.asked_at.date())).scalars().all()
     words = {state: told.partition(":")[0] for state, told in STATES}
-    stored = rows_at(connection, table="requirements").get("requirements", [])
-    rows: list[Requirement] = [row_of("requirements", row.cells) for row in stored]
+    rows: list[Requirement] = standing_rows(connection, "requirements", job=open_now)
     order = [state for state, _ in STATES]
     rows.sort(key=lambda row: (row.state in ("granted", "not_needed"), order.index(row.state)))
     return {
@@ -104,7 +112,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "rows": [
             (
                 row.kind.replace("_", " "),
-                jobs[row.job].customer or row.job,
+                customers.get(row.job) or row.job,
                 row.job,
                 words[row.state],
                 day_words(row.granted_on or row.asked_on) if row.granted_on or row.asked_on else "",
@@ -116,7 +124,7 @@ def _states(connection: Connection, view: BoardView) -> Mapping[str, Any]:
 
 
 def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
-    stages = {stage.stage: stage for stage in view.branch.stages}
+    kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in view.branch.stages}
     stored = rows_at(connection, table="plan").get("plan", [])
     rows: list[PlanRow] = [row_of("plan", row.cells) for row in stored]
     rows.sort(key=lambda row: (row.start_on, row.start_half, row.crew))
@@ -125,10 +133,10 @@ def _pins(connection: Connection, view: BoardView) -> Mapping[str, Any]:
         "back": "/enter",
         "rows": [
             (
-                f"{KIND_WORDS[stages[row.stage].kind]} {row.stage}",
+                f"{kinds.get(row.stage, '')} {row.stage}".lstrip(),
                 row.crew,
                 f"{day_words(row.start_on)} {row.start_half}",
-                "pinned" if row.pinned else "may move",
+                "pinned" if row.pinned else "free to move",
                 f"/enter/pin?{urlencode({'stage': row.stage, 'part': row.part})}",
             )
             for row in rows

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 
 from dash import html
 
@@ -13,8 +13,10 @@ from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from crewplan.store.faults import StoreFault
 from crewplan.store.recent import hours_of_stage, progress_of_stage, readings_on, ticks_of
+from dashboard.entries.desk import today_of
 from dashboard.entries.forms.load import items_of
 from dashboard.entries.lists import links_of
+from dashboard.entries.shut import no_go_words
 from dashboard.pages.parts import Child, lines
 
 
@@ -29,8 +31,10 @@ class Notes:
         """What was written down, and links to write more."""
         if self.store is None:
             return []
+        shut: list[str] = []
         try:
             items = self._items(view, stage, crew)
+            shut = self._shut_today(view, crew)
         except StoreFault as fault:
             items = [f"{fault}."]
         links: list[Child] = [
@@ -39,9 +43,23 @@ class Notes:
         ]
         return [
             html.H3("Written down"),
+            *(
+                html.P(html.B(f"Today {words}"), className="warning", role="alert")
+                for words in shut
+            ),
             lines(items or ["Nothing yet."]),
             *([html.P(links, className="no-print write-down")] if links else []),
         ]
+
+    def _shut_today(self, view: BoardView, crew: str) -> list[str]:
+        """A crew's own readings over a limit; they are up there, though the page is of tomorrow."""
+        today = today_of(view, datetime.now(UTC))
+        if self.store is None or today == view.gate_day:  # the verdicts themselves say it then
+            return []
+        with self.store.read() as connection:
+            measured = [kept.reading for kept in readings_on(connection, today)]
+        told = (no_go_words(view, one) for one in measured if one.crew == crew)
+        return [words for words in told if words]
 
     def _items(self, view: BoardView, stage: str, crew: str) -> list[Child | list[Child]]:
         day = view.gate_day

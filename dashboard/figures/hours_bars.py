@@ -1,6 +1,6 @@
 """Hours as bars: the work, and what is lost beside it."""
 
-from collections.abc import Sequence
+from functools import lru_cache
 
 import plotly.graph_objects as go
 
@@ -8,12 +8,17 @@ from dashboard.figures.theme import BLUE, INK, ORANGE, plain
 
 _BAR_PX = 30
 _ROOM_PX = 96
+_KEPT_FIGURES = 16
 
 
+@lru_cache(_KEPT_FIGURES)
 def work_and_waiting(
-    names: Sequence[str], work: Sequence[float], lost: Sequence[float]
+    names: tuple[str, ...], work: tuple[float, ...], lost: tuple[float, ...]
 ) -> go.Figure:
-    """One bar a name: hours of work, then hours expected to be lost, hatched."""
+    """One bar a name: hours of work, then hours expected to be lost, hatched.
+
+    The same values give the same figure, which nobody changes.
+    """
     figure = go.Figure()
     figure.add_bar(
         y=list(names), x=list(work), orientation="h", name="work", marker_color=BLUE,
@@ -31,8 +36,12 @@ def work_and_waiting(
     return _bars(figure, len(names), legend=True)
 
 
-def lost_hours(names: Sequence[str], lost: Sequence[float]) -> go.Figure:
-    """One bar a cause, hatched as lost hours are everywhere, with its hours written at its end."""
+@lru_cache(_KEPT_FIGURES)
+def lost_hours(names: tuple[str, ...], lost: tuple[float, ...]) -> go.Figure:
+    """One bar a cause, hatched as lost hours are everywhere, with its hours written at its end.
+
+    The same values give the same figure, which nobody changes.
+    """
     figure = go.Figure()
     figure.add_bar(
         y=list(names), x=list(lost), orientation="h", cliponaxis=False,

@@ -15,6 +15,7 @@ from dashboard.document import small_document
 from dashboard.guard.forgery import hidden_field
 from dashboard.pages.parts import Child
 from dashboard.plain_html import to_html
+from dashboard.text.device_words import device_words
 from dashboard.text.tomorrow_words import time_words
 
 RETURN_FIELD = "to"
@@ -122,7 +123,7 @@ def own_page(
 def _session_words(session: Session, mine: str, zone: ZoneInfo) -> str:
     which = "This one, begun" if session.token_hash == mine else "Begun"
     where = session.address or "an unknown address"
-    return f"{which} {_at(session.begun_at, zone)} from {where}: {session.device or 'no name'}"
+    return f"{which} {_at(session.begun_at, zone)} from {where}: {device_words(session.device)}"
 
 
 def _at(instant: str, zone: ZoneInfo) -> str:

@@ -9,7 +9,7 @@ from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from dashboard.exports import ADDRESS as EXPORTS_AT
 from dashboard.figures.hours_bars import lost_hours, work_and_waiting
-from dashboard.owner_desk import owner_look
+from dashboard.owner_desk import OwnerLook
 from dashboard.pages.hours_table import jobs_table
 from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
@@ -20,11 +20,10 @@ from dashboard.text.hours_words import expected_words, so_far_words
 QUESTION = "Where do the hours go?"
 
 
-def hours_page(view: BoardView, now: datetime, search: str = "") -> html.Div:
+def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.Div:
     """Planned hours and expected losses ahead; what was worked, lost and made so far.
 
-    `search` may say which days count for what was so far: '?from=2026-04-01&to=2026-04-30'; else
-    it is the last year.
+    `look` is what was made so far; None: it is still being read.
     """
     del now  # hours are sums of tables; no verdict stands on this page
     if not view.branch.jobs:
@@ -39,7 +38,6 @@ def hours_page(view: BoardView, now: datetime, search: str = "") -> html.Div:
             ]
         )
     days = view.plan.horizon.days
-    look = owner_look(view, search)
     so_far = owner_sections(look, view.branch.settings.currency, EXPORTS_AT)
     return html.Div(
         [
@@ -56,9 +54,9 @@ def hours_page(view: BoardView, now: datetime, search: str = "") -> html.Div:
 def _crews(view: BoardView) -> html.Section:
     rows = crew_hours(view)
     figure = work_and_waiting(
-        [row.crew for row in rows],
-        [row.placed for row in rows],
-        [row.expected_lost for row in rows],
+        tuple(row.crew for row in rows),
+        tuple(row.placed for row in rows),
+        tuple(row.expected_lost for row in rows),
     )
     cells: list[list[Child | list[Child]]] = [
         [
@@ -86,7 +84,9 @@ def _causes(view: BoardView) -> html.Section:
     found = lost_by_cause(view)
     content: list[Child] = [html.H2("Lost, by cause"), html.P(so_far_words(view))]
     if found:
-        bars = lost_hours([plain(cause) for cause, _ in found], [hours for _, hours in found])
+        bars = lost_hours(
+            tuple(plain(cause) for cause, _ in found), tuple(hours for _, hours in found)
+        )
         content.append(picture(bars, "Person-hours lost so far, the largest cause first."))
     so_far = dict(found)
     ahead = sum(planned.placement.lost_h for planned in view.plan.planned)

@@ -33,6 +33,7 @@ def jobs_table(view: BoardView) -> html.Section:
     wanted = dcc.Input(type="search", className="keeps-rows")
     return html.Section(
         [
+            *_left_out(view),
             html.P(
                 [
                     html.Label(["Keep rows with ", wanted]),
@@ -49,6 +50,18 @@ def jobs_table(view: BoardView) -> html.Section:
             ),
         ]
     )
+
+
+def _left_out(view: BoardView) -> list[html.P]:
+    """Finished jobs of a database, which would make the table thousands of rows long."""
+    if not view.branch.finished:
+        return []
+    stages = count_words(len(view.branch.finished), "stage")
+    words = (
+        f"Jobs that are done, {stages} of them, are in the sums above and not in this table;"
+        " the command crewplan hours tells of each."
+    )
+    return [html.P(words, className="rest")]
 
 
 def _row(row: JobHours) -> html.Tr:

@@ -17,19 +17,32 @@ from dashboard.figures.owner_bars import (
     plan_against_actual,
     waterfall,
 )
+from dashboard.owner_desk import OwnerLook
 from dashboard.pages.parts import Child, card_table, lines, opens
 from dashboard.pages.picture import picture
 from dashboard.tables.owner_tables import EXPORTS, lost_causes
-from dashboard.text.owner_words import dearest_words, money_words, pace_words, span_sentence
+from dashboard.text.owner_words import (
+    BEHIND,
+    BEING_READ,
+    dearest_words,
+    money_words,
+    pace_words,
+    span_sentence,
+)
 
 _WHOLE = {"data-whole": ""}
 """A link that is no page of the board's own script."""
 
 
-def owner_sections(look: OwnerView, currency: str, address: str) -> list[Child]:
+def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list[Child]:
     """Everything about the days of the look; exports are found under `address`."""
+    head = html.H2("So far: what was made, and what was lost")
+    if found is None:
+        return [head, html.P(BEING_READ, className="warning")]
+    look = found.shown
     return [
-        html.H2("So far: what was made, and what was lost"),
+        head,
+        *([html.P(BEHIND, className="warning")] if found.behind else []),
         _days(look.record.span),
         html.P(money_words(look, currency)),
         html.P(dearest_words(look, currency)),

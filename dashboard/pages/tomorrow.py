@@ -7,6 +7,7 @@ from dash import html
 
 from crewplan.publishing.day_words import long_day_words
 from crewplan.running.board_view import BoardView
+from dashboard.once import once
 from dashboard.pages.parts import Child
 from dashboard.pages.visit import VisitNotes, no_notes, no_visit, visit_section
 from dashboard.tables.crew_day import visits
@@ -30,7 +31,7 @@ def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) 
     return html.Div(
         [
             *head,
-            _chooser(view, crew),
+            once(view, f"chooser {crew}", None, lambda: _chooser(view, crew)),
             *crew_sheet(view, crew, now, notes),
             html.P(
                 html.A(

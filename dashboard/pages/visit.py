@@ -9,20 +9,23 @@ from crewplan.model.job_rows import Covering, Module
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.evening_note import evening_note
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
+from crewplan.publishing.standby import ground_steps
 from crewplan.publishing.wind_on_module import wind_words
 from crewplan.running.board_view import BoardView
-from dashboard.pages.parts import Child, card_table, firm_sign, lines, opens
+from dashboard.once import once, times_passed
+from dashboard.pages.parts import Child, ages, card_table, firm_sign, fresh, lines, opens
 from dashboard.pages.visit_hours import visit_hours
 from dashboard.pages.visit_verdicts import verdict_cards
 from dashboard.tables.crew_day import Visit, verdicts_for
 from dashboard.tables.limits_drawn import wind_limit
-from dashboard.tables.standby import ground_steps
 from dashboard.text.chances import hours_words, listed
 from dashboard.text.limit_words import obeyed
 from dashboard.text.tomorrow_words import PHONE, site_words
+from dashboard.text.verdict_words import TOO_OLD
 from dashboard.text.week_words import KIND_WORDS, halves_words
 
 VisitNotes = Callable[[BoardView, str, str], list[Child]]
@@ -40,6 +43,7 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
     needed = _needed(view, visit)
     verdicts = [v for v in verdicts_for(view, stage.stage) if v.exposure in needed]
     crew = visit.planned.placement.crew
+    passed = times_passed(view, now)
     title = f"{crew}: {KIND_WORDS[stage.kind].lower()} {stage.stage} at {job.customer or job.job}"
     return html.Section(
         [
@@ -54,18 +58,16 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
             ),
             *([] if "lift" in needed else [html.P("There is nothing to lift on this visit.")]),
             html.P(ADVICE_ONLY, className="advice"),
-            *verdict_cards(view, verdicts, now, needed),
+            once(
+                view,
+                f"cards {stage.stage}",
+                passed,
+                lambda: verdict_cards(view, verdicts, now, needed),
+            ),
+            *_evening(view, crew, verdicts, now),
             *_wind_line(view, visit, verdicts),
             *notes(view, stage.stage, crew),
-            html.Div(
-                [
-                    html.Div(
-                        [*visit_hours(view, verdicts, now), *_standby(view, visit), *_site(visit)]
-                    ),
-                    html.Div(_load(view, visit)),
-                ],
-                className="sheet",
-            ),
+            once(view, f"sheet {stage.stage}", passed, lambda: _sheet(view, visit, verdicts, now)),
             *_cautions(visit, verdicts),
             *_sources(view, verdicts),
         ],
@@ -73,9 +75,17 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
     )
 
 
+def _sheet(
+    view: BoardView, visit: Visit, verdicts: Sequence[DayVerdict], now: datetime
+) -> html.Div:
+    """The weather hour by hour with what to do about it, and what to load."""
+    weather = [*visit_hours(view, verdicts, now), *_standby(view, visit), *_site(visit)]
+    return html.Div([html.Div(weather), html.Div(_load(view, visit))], className="sheet")
+
+
 def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
     """A crew with nothing placed still sees the weather at the branch."""
-    verdicts = verdicts_for(view, "")
+    verdicts, passed = verdicts_for(view, ""), times_passed(view, now)
     words = (
         f"{crew} has nothing placed on {day_words(view.gate_day)}. Ask the office for standby work."
     )
@@ -84,10 +94,34 @@ def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
         content += [
             html.H3("The weather at the branch"),
             html.P(ADVICE_ONLY, className="advice"),
-            *verdict_cards(view, verdicts, now),
-            *visit_hours(view, verdicts, now),
+            once(view, "cards", passed, lambda: verdict_cards(view, verdicts, now)),
+            once(view, "sheet", passed, lambda: html.Div(visit_hours(view, verdicts, now))),
         ]
     return html.Section(content, className="visit")
+
+
+def _evening(
+    view: BoardView, crew: str, verdicts: Sequence[DayVerdict], now: datetime
+) -> list[Child]:
+    """The evening note; it ages as the verdicts behind it do."""
+    if not verdicts:
+        return []
+    stage = verdicts[0].stage
+    note = evening_note(view.branch.settings, crew, verdicts, view.hours.get(stage))
+    rows = [
+        part
+        for about, text in note.lines
+        for part in (html.Dt(sentence(about).rstrip(".")), html.Dd(text))
+    ]
+    return [
+        html.H3("The evening note"),
+        ages(
+            [fresh([html.Dl(rows, className="evening")]), html.P(TOO_OLD, className="when-stale")],
+            view,
+            note.void_after,
+            now,
+        ),
+    ]
 
 
 def _needed(view: BoardView, visit: Visit) -> frozenset[Exposure]:

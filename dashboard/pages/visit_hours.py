@@ -40,7 +40,7 @@ def visit_hours(view: BoardView, verdicts: Sequence[DayVerdict], now: datetime) 
 
 
 def _picture(
-    view: BoardView, top: DayVerdict, forecast: Sequence[ForecastHour], now: datetime
+    view: BoardView, top: DayVerdict, forecast: tuple[ForecastHour, ...], now: datetime
 ) -> html.Div:
     units = view.branch.settings.units
     if all(hour.wind is None and hour.gust is None for hour in forecast):

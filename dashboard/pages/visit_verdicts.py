@@ -21,7 +21,7 @@ def verdict_cards(
     verdicts: Sequence[DayVerdict],
     now: datetime,
     needed: Collection[Exposure] = EXPOSURES,
-) -> list[Child]:
+) -> html.Div:
     """One card an exposure that is needed, the most exposed first; unknown where none was asked."""
     by_exposure = {verdict.exposure: verdict for verdict in verdicts}
     cards = [
@@ -29,7 +29,7 @@ def verdict_cards(
         for exposure in reversed(EXPOSURES)
         if exposure in needed
     ]
-    return [html.Div(cards, className="verdicts")]
+    return html.Div(cards, className="verdicts")
 
 
 def _not_asked(exposure: Exposure) -> html.Div:

@@ -8,6 +8,7 @@ from crewplan.model.people_rows import Person
 from crewplan.model.plan import Plan, Planned
 from crewplan.model.verdict import DayVerdict
 from crewplan.running.board_view import BoardView
+from dashboard.once import remembered
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,10 @@ class Visit:
 
 def visits(view: BoardView, day: date) -> tuple[Visit, ...]:
     """All placements that touch the day, by crew in the folder's order, then by start."""
+    return remembered(view, f"visits {day}", None, lambda: _visits(view, day))
+
+
+def _visits(view: BoardView, day: date) -> tuple[Visit, ...]:
     stages = {stage.stage: stage for stage in view.branch.stages}
     jobs = {job.job: job for job in view.branch.jobs}
     order = {crew.crew: place for place, crew in enumerate(view.branch.crews)}

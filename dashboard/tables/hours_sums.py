@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from crewplan.model.work_rows import HoursWorked
+from crewplan.model.hours_so_far import hours_of
 from crewplan.running.board_view import BoardView
 
 
@@ -42,20 +42,24 @@ class CrewHours:
 
 
 def _worked(
-    view: BoardView, key: Callable[[HoursWorked], str]
+    sums: Mapping[tuple[str, str], int], key: Callable[[str], str]
 ) -> tuple[Mapping[str, float], Mapping[str, float]]:
-    """Productive and lost hours so far, by a key."""
-    good: dict[str, float] = defaultdict(float)
-    lost: dict[str, float] = defaultdict(float)
-    for row in view.branch.hours_worked:
-        (lost if row.cause else good)[key(row)] += row.hours
-    return good, lost
+    """Productive and lost hours so far, by a key of the stage or person."""
+    good: dict[str, int] = defaultdict(int)
+    lost: dict[str, int] = defaultdict(int)
+    for (name, cause), micro_h in sums.items():
+        (lost if cause else good)[key(name)] += micro_h
+    return _hours(good), _hours(lost)
+
+
+def _hours(sums: Mapping[str, int]) -> Mapping[str, float]:
+    return {name: hours_of(micro_h) for name, micro_h in sums.items()}
 
 
 def job_hours(view: BoardView) -> tuple[JobHours, ...]:
     """One row a job, in the folder's order."""
     job_of = {stage.stage: stage.job for stage in view.branch.stages}
-    good, lost = _worked(view, lambda row: job_of[row.stage])
+    good, lost = _worked(view.worked().of_stages, lambda stage: job_of.get(stage, ""))
     whole: dict[str, float] = defaultdict(float)
     left: dict[str, float] = defaultdict(float)
     high: dict[str, float] = defaultdict(float)
@@ -82,7 +86,7 @@ def job_hours(view: BoardView) -> tuple[JobHours, ...]:
 def crew_hours(view: BoardView) -> tuple[CrewHours, ...]:
     """One row a crew, in the folder's order; people who left the tables count for nobody."""
     crew_of = {person.person: person.crew for person in view.branch.people}
-    good, lost = _worked(view, lambda row: crew_of.get(row.person, ""))
+    good, lost = _worked(view.worked().of_people, lambda person: crew_of.get(person, ""))
     placed: dict[str, float] = defaultdict(float)
     waiting: dict[str, float] = defaultdict(float)
     for planned in view.plan.planned:
@@ -99,5 +103,8 @@ def crew_hours(view: BoardView) -> tuple[CrewHours, ...]:
 
 def lost_by_cause(view: BoardView) -> tuple[tuple[str, float], ...]:
     """Hours lost so far by cause, most first."""
-    _, lost = _worked(view, lambda row: row.cause)
-    return tuple(sorted(lost.items(), key=lambda pair: (-pair[1], pair[0])))
+    lost: dict[str, int] = defaultdict(int)
+    for (_, cause), micro_h in view.worked().of_people.items():
+        if cause:
+            lost[cause] += micro_h
+    return tuple(sorted(_hours(lost).items(), key=lambda pair: (-pair[1], pair[0])))

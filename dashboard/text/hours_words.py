@@ -26,7 +26,7 @@ def so_far_words(view: BoardView) -> str:
     rows = crew_hours(view)
     good = sum(row.worked for row in rows)
     lost = sum(hours for _, hours in lost_by_cause(view))
-    if not view.branch.hours_worked:
+    if not view.worked().of_people:
         return "No hours have been written down yet: the table hours_worked is missing or empty."
     if not lost:
         return f"{hours_words(good)} worked so far, none written down as lost."

@@ -1,11 +1,14 @@
 """Sentences of the owner's page about what was made and lost."""
 
-from crewplan.publishing.long_day_words import long_day_words
+from crewplan.publishing.day_words import long_day_words
 
 from crewplan.model.ledger import Span
 from crewplan.model.owner import JobPace, OwnerView
 from crewplan.publishing.waiting_words import plain
 from dashboard.text.chances import count_words
+
+BEING_READ = "The record is being added up. Open this again in a moment."
+BEHIND = "What was written down just now is not in these figures yet. Open this again in a moment."
 
 
 def span_sentence(span: Span) -> str:

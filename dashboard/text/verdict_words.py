@@ -19,6 +19,7 @@ MEASURE_WORDS: Mapping[str, str] = {
     "gust": "gust",
     "rain": "rain in the hour",
     "wet": "hours since rain",
+    "film": "water left on the roof",
     "frost": "air for frost",
     "temperature_low": "cold",
     "temperature_high": "heat",

@@ -51,6 +51,10 @@ def test_a_written_table_counts_in_the_folder_and_is_not_learned_from_twice(tmp_
     assert crewplan("check", folder, *NOW).returncode == 0
     again = json.loads(crewplan("rates", folder, *NOW, "--format", "json").stdout)
     assert again["stages"] == 0
+    lines = crewplan("rates", folder, *NOW).stdout.splitlines()
+    said = {line.split()[0]: line for line in lines if line.strip()}
+    assert "no hours since 2026-05-03: the table's" in said["lift"]
+    assert "no hours yet: the table's" in said["battery"]
 
 
 def test_nothing_is_overwritten_and_nothing_half_written(tmp_path: Path) -> None:

@@ -27,6 +27,8 @@ def ready(*words: str) -> subprocess.CompletedProcess[str]:
         (("--from", "tomorrow"), "tomorrow"),
         (("--days", "0"), "days"),
         (("--now", "2026-05-03T18:00:00"), "UTC offset"),
+        (("--now", "9999-12-31T23:59:59Z"), "years 1970 to 2199"),
+        (("--from", "0001-01-01"), "years 1970 to 2199"),
     ],
 )
 def test_words_that_are_off_exit_64_with_one_line(words: tuple[str, ...], told: str) -> None:

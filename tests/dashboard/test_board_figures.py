@@ -43,8 +43,8 @@ def test_no_forecast_at_all_still_makes_a_figure() -> None:
 
 
 def test_lost_hours_lie_hatched_beside_the_work() -> None:
-    figure = work_and_waiting(["Alder"], [16.0], [1.2])
+    figure = work_and_waiting(("Alder",), (16.0,), (1.2,))
     assert [bar.name for bar in figure.data] == ["work", "lost to weather"]
     assert figure.data[1].marker.pattern.shape == "/"
-    assert list(lost_hours(["rework"], [3.0]).data[0].text) == ["3.0 h"]
-    assert lost_hours([], []).layout.height > 0
+    assert list(lost_hours(("rework",), (3.0,)).data[0].text) == ["3.0 h"]
+    assert lost_hours((), ()).layout.height > 0

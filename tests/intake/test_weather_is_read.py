@@ -161,6 +161,17 @@ def test_a_delivery_that_was_due_and_is_not_booked_in_is_named_and_kept(tmp_path
     assert [row.item for row in branch.arrivals] == ["rail", "clamp", "hook", "splice"]
 
 
+def test_a_grant_of_a_day_to_come_is_asked_about(tmp_path: Path) -> None:
+    rows = "job,kind,state,granted_on\nJ1,permit,granted,2026-05-09\nJ1,survey,granted,2026-05-03\n"
+    folder = base(tmp_path / "b", requirements=rows)
+    branch = read_folder(folder, datetime(2026, 5, 3, 23, tzinfo=UTC))
+    assert branch.warnings[0] == (
+        'requirements.csv, row 2, column granted_on: "2026-05-09" is a day after today, '
+        "2026-05-03; it counts as in hand from that day on: was it granted?"
+    )
+    assert not any("row 3" in warning for warning in branch.warnings)
+
+
 def test_a_large_table_is_read_whole_across_pieces(tmp_path: Path) -> None:
     start = np.datetime64("2026-05-04T00:00:00")
     times = [f"{start + np.timedelta64(h, 'h')}Z" for h in range(2100)]

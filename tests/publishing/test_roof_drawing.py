@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from itertools import pairwise
 
 import pytest
 from builders import module, plane, racking
@@ -94,6 +95,24 @@ def test_the_drawing_names_lines_rails_rafters_and_both_diagonals():
     assert "A + 16 15/16" in told  # by hand: 1722 / 4 = 430.5 mm
     assert "r4: 8 9/16" in told  # by hand: 274 + 3 * 406 - 1274 = 218 mm
     assert "both diagonals" in told
+
+
+@pytest.mark.parametrize("up_mm", [20.0, 300.0, 950.0])
+@pytest.mark.parametrize(("orientation", "width"), [("portrait", 10602.0), ("landscape", 26000.0)])
+def test_no_word_beside_the_roof_covers_another(up_mm, orientation, width):
+    marks = marks_of(orientation=orientation, array_up_mm=up_mm, width_mm=width, slope_mm=9000.0)
+    _, root = drawn(marks, "us")
+    beside = [
+        text
+        for text in root.iter(f"{SVG}text")
+        if (text.text or "").startswith(("A + ", "line A", "eave", "ridge"))
+    ]
+    told = [text.text for text in beside]
+    assert {"line A", "eave", "ridge"} <= set(told)
+    assert any(word.startswith("A + ") for word in told)
+    lines = sorted(float(text.attrib["y"]) for text in beside)
+    height = float(beside[0].attrib["font-size"])
+    assert min(below - above for above, below in pairwise(lines)) >= height
 
 
 def test_where_rafters_are_not_known_none_is_drawn_and_no_attachment():

@@ -70,6 +70,13 @@ def test_where_material_is_not_judged_nothing_is_missing():
     assert lacks([Claim("A", {"M": 18}, None)], Supply({}, {}, False)) == {}
 
 
+def test_where_no_stage_draws_anything_from_the_store_nothing_is_missing():
+    line = [Claim("R1", {}, None), Claim("R2", {}, None)]
+    empty = Supply({}, {}, True)
+    assert missing_items(line, empty, DAYS) == {"R1": (), "R2": ()}
+    assert missing_items([], empty, DAYS) == {}
+
+
 def test_a_shortage_names_item_amount_and_the_day_on_which_it_is_covered():
     found = missing_items(
         [Claim("A", {"M": 18, "clamp": 3}, None)],

@@ -61,7 +61,14 @@ def test_a_lead_s_view_holds_no_price_and_no_cost() -> None:
         0,
         {},
     )
-    assert (own.choices.placements, own.choices.stages) == ((), ())
+
+
+def test_a_lead_s_view_has_the_hours_of_their_own_people_and_stages_only() -> None:
+    own = own_view(full_view(), frozenset({"Alder"}))
+    worked = own.worked()
+    assert {person for person, _ in worked.of_people} == {"Alder lead"}  # nobody else wrote any
+    assert worked.of_stages
+    assert {stage for stage, _ in worked.of_stages} <= {row.stage for row in own.branch.stages}
 
 
 def test_whoever_has_no_crew_sees_no_job() -> None:

@@ -62,6 +62,16 @@ def visit_of_today() -> BoardView:
     return replace(view, plan=replace(view.plan, horizon=Horizon(days, frozenset())), verdicts=told)
 
 
+def visit_of_tomorrow() -> BoardView:
+    """The same visit a day later: the page is of tomorrow, and whoever measures is out today."""
+    view = visit_of_today()
+    day = timedelta(days=1)
+    days = tuple(each + day for each in view.plan.horizon.days)
+    plan = replace(view.plan, horizon=Horizon(days, frozenset()))
+    verdicts = tuple(replace(one, day=one.day + day) for one in view.verdicts)
+    return replace(view, gate_day=view.gate_day + day, plan=plan, verdicts=verdicts)
+
+
 def client_of(source: str, actor: Actor, view: BoardView | None = None) -> FlaskClient:
     """Somebody's browser at a board on a database."""
     with patch("dashboard.app.unshared", lambda _: unshared(actor)):

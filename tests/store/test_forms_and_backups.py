@@ -156,8 +156,16 @@ def test_a_backup_that_is_damaged_changes_nothing(
     with pytest.raises(StoreFault) as told:
         restore(file, source, replace=True)
     assert "\n" not in str(told.value)
+    assert str(told.value).startswith(str(file))
     assert len(now_in(full).rows["hours_worked"]) == 1
     assert [path for path in tmp_path.rglob(".*") if path.is_file()] == []
+
+
+def test_a_damaged_backup_leaves_no_folder_behind(tmp_path: Path) -> None:
+    (tmp_path / "jobs.csv").write_text("stage,job\n" * 1000)
+    with pytest.raises(StoreFault, match="no backup of crewplan; nothing was restored"):
+        restore(tmp_path / "jobs.csv", tmp_path / "new")
+    assert not (tmp_path / "new").exists()
 
 
 def test_a_file_of_another_program_is_no_branch(tmp_path: Path) -> None:

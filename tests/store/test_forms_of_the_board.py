@@ -5,6 +5,7 @@ import re
 from datetime import UTC, date, datetime
 from html import unescape
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from form_boards import (
@@ -16,10 +17,11 @@ from form_boards import (
     client_of,
     view_of_today,
     visit_of_today,
+    visit_of_tomorrow,
 )
 from form_pages import done, fields_in, filled, opened, sent
 from sqlalchemy import insert
-from store_cases import AT, PLAN, count_versions, now_in, tables_into
+from store_cases import AT, BASE, PLAN, count_versions, now_in, tables_into
 
 from crewplan.model.account import Actor
 from crewplan.store.connecting import Store, open_store
@@ -27,7 +29,7 @@ from crewplan.store.history import history
 from crewplan.store.place import place_of
 from crewplan.store.recent import readings_on, ticks_of
 from crewplan.store.schema import TABLE_ROWS
-from crewplan.store.versions import add_version
+from crewplan.store.versions import add_version, version_at
 from dashboard.entries.all_forms import FORMS
 
 HOURS = "/enter/hours?stage=S1"
@@ -112,7 +114,7 @@ def test_hours_written_before_there_was_a_column_about_are_read_and_corrected(
     with planned_file.write() as connection:
         version = add_version(connection, "entry", "ann", AT, frozenset({"hours_worked"}))
         values = {
-            "table_name": "hours_worked", "position": 0, "stage": "S1", "job": "",
+            "table_name": "hours_worked", "position": 0, "stage": "S1", "job": "", "day": older[0],
             "cells": json.dumps(older), "changed_in": version, "entered": True,
             "first_version": version,
         }  # fmt: skip
@@ -191,7 +193,12 @@ def test_the_second_of_two_people_gets_the_difference_and_the_choice(
     done(olga, STATE, hers, state="granted", granted_on="2026-05-01")
     answer = sent(meg, STATE, filled(mine, state="granted", granted_on="2026-05-02"))
     assert answer.status_code == 409
-    assert "Olga changed this at" in answer.text
+    told_at = re.search(r"Olga changed this on (.*), after you opened the page", answer.text)
+    assert told_at  # in the branch's own time, as all other times of the board
+    assert re.fullmatch(r"\w{3} \d{1,2} \w{3}, \d\d:\d\d", told_at[1])
+    with planned.read() as connection:
+        made = datetime.fromisoformat(version_at(connection, None).made_at)
+    assert f"{made.astimezone(ZoneInfo('America/Chicago')):%H:%M}" in told_at[1]
     row = "<td>empty</td><td>2026-05-01</td><td>2026-05-02</td>"
     assert row in answer.text
     assert now_in(planned).rows["requirements"][1].granted_on == date(2026, 5, 1)
@@ -327,7 +334,11 @@ def test_a_reading_over_the_limit_turns_the_go_of_today_to_no_go_at_once(
     ("gust", "told"),
     [
         ("12", "Kept. It is over no limit, and makes no go"),
-        ("31", "Kept. NO-GO for lift: measured on the roof at 16:00: gust 31 mph, over 26 mph"),
+        (
+            "31",  # shut for the half hour of `reading_wait_h` from when it was measured
+            "Kept. NO-GO for lift: measured on the roof at 16:00: gust 31 mph, over 26 mph;"
+            " no-go until 16:30, and in each later hour",
+        ),
         ("36", "Kept. NO-GO for lift and roof: measured"),
         ("50", "Kept. NO-GO for lift and roof and ground: measured"),
     ],
@@ -467,6 +478,30 @@ def test_the_lists_lead_to_the_forms_that_somebody_may_use(planned_file: Store, 
     assert "permit" in opened(client_of(file, OFFICE), "/enter/states")
     assert "Roof work S1" in opened(client_of(file, MANAGER), "/enter/pins")
     assert "/enter/states" not in opened(client_of(file, LEAD), "/enter")
+    assert 'href="/enter"' in opened(client_of(file, LEAD), "/tomorrow")
+    assert 'href="/enter"' not in opened(client_of(file, OWNER), "/tomorrow")
+
+
+def test_the_lists_have_what_was_brought_since_the_boards_look(
+    planned_file: Store, file: str, tmp_path: Path
+) -> None:
+    added = {
+        "jobs": "J9,,46.8,-92.1,2026-05-04,2026-05-30,,1,\n",
+        "stages": "S9,J9,electrical,,,,,2,\n",
+        "requirements": "J9,permit,open,,,\n",
+    }
+    tables = {
+        name: (BASE / f"{name}.csv").read_text(encoding="utf-8") + rows
+        for name, rows in added.items()
+    }
+    plan = PLAN + "S9,1,Blue,2026-05-06,am,2,no\n"
+    office, manager = client_of(file, OFFICE), client_of(file, MANAGER)
+    tables_into(planned_file, tmp_path / "brought", plan=plan, **tables)
+    assert "J9 (J9)" in opened(office, "/enter/states")
+    assert ">S9</a>" in opened(manager, "/enter/pins")
+    answer = manager.get("/enter/state?job=J9&kind=permit")
+    assert answer.status_code == 404
+    assert "There is no job &#x27;J9&#x27; in the branch as the board knows it." in answer.text
 
 
 def test_every_form_says_what_it_needs_to_be_let_in() -> None:
@@ -512,3 +547,16 @@ def test_the_crews_page_shows_what_was_written_down_and_shuts_by_what_was_measur
     for words in ("Hours", "Share done", "Load", "Wind measured"):
         assert f">{words}</a>" in shown
     assert len(shown) < 150_000  # the target in the project's design, of a page without pictures
+
+
+def test_a_page_of_tomorrow_says_what_the_crew_measured_over_a_limit_today(
+    planned_file: Store, file: str
+) -> None:
+    client = client_of(file, MANAGER, visit_of_tomorrow())
+    page, of = "/small/tomorrow?crew=Alder", "stage=S1&crew=Alder"
+    done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="12")
+    assert "Today NO-GO" not in opened(client, page)
+    done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="31")
+    shown = opened(client, page)
+    assert "<b>Today NO-GO for lift: measured on the roof at" in shown
+    assert shown.count("<b>GO</b>") == 3  # the verdicts of tomorrow are their own

@@ -119,6 +119,27 @@ def test_an_hour_without_fresh_data_for_a_needed_measure_is_never_go(members, va
                 assert hour.value is None
 
 
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10**6), st.sampled_from([10, 21]), st.sets(st.integers(0, 13), max_size=6))
+def test_a_newer_issue_that_lacks_hours_adds_no_go_and_opens_none_of_them(seed, members, lacking):
+    rows = [
+        row | {"issued_at": NOW - 3 * HOUR} for row in troubled_rows(seed, members, trouble=0.0)
+    ]
+    first = min(row["valid_at"] for row in rows)
+    newer = [
+        row | {"issued_at": NOW}
+        for row in rows
+        if int((row["valid_at"] - first) / HOUR) not in lacking
+    ]
+    before, after = _judge(rows, members), _judge(newer, members)
+    _nothing_added(before, after)
+    gone = {row["valid_at"] for row in rows} - {row["valid_at"] for row in newer}
+    for verdict in day_verdicts(after, DAY, NOW):
+        for hour in verdict.hours:
+            if any(hour.hour <= at < hour.hour + HOUR for at in gone):
+                assert hour.verdict != "go"
+
+
 def test_the_calm_table_of_these_tests_is_a_go_until_something_is_taken_from_it():
     for members in (1, 9, 10):
         words = [
@@ -141,7 +162,16 @@ _LIMITS = st.builds(
     Limit,
     exposure=st.sampled_from(EXPOSURES),
     measure=st.sampled_from(
-        ["wind", "gust", "rain", "wet", "frost", "temperature_low", "temperature_high"]
+        [
+            "wind",
+            "gust",
+            "rain",
+            "wet",
+            "film",
+            "frost",
+            "temperature_low",
+            "temperature_high",
+        ]
     ),
     at_most=st.one_of(st.none(), st.floats(-30, 60)),
     source=st.sampled_from(["", "our own rule"]),

@@ -11,6 +11,22 @@ from crewplan.model.settings import Settings
 from crewplan.model.weather_table import WeatherTable
 
 
+def days_to_come(file: str, first: int, count: int, today: date) -> str:
+    """The sentence about a record's rows of days after today; `first` as a spreadsheet counts."""
+    return (
+        f"{file}, row {first}, column day: a day after today, {today}; "
+        f"rows like it: {count}; no plan counts them yet."
+    )
+
+
+def grant_to_come(file: str, number: int, column: str, granted: date, today: date) -> str:
+    """The sentence about a grant of a day after today; `number` as a spreadsheet counts."""
+    return (
+        f"{file}, row {number}, column {column}: {quoted(str(granted))} is a day after today, "
+        f"{today}; it counts as in hand from that day on: was it granted?"
+    )
+
+
 def check_clock(
     tables: Tables,
     weather: Mapping[str, WeatherTable],
@@ -18,7 +34,7 @@ def check_clock(
     now: datetime,
     report: Report,
 ) -> None:
-    """Hours and progress of days to come, forecasts issued after now, arrivals not booked in."""
+    """Records of days to come, forecasts issued after now, arrivals not booked in."""
     today = local_day(settings, now)
     for name in ("hours_worked", "progress"):
         late = [
@@ -28,10 +44,9 @@ def check_clock(
         ]
         if late:
             file, first = late[0]
-            report.warn(
-                f"{file}, row {first}, column day: a day after today, {today}; "
-                f"rows like it: {len(late)}; no plan counts them yet."
-            )
+            report.warn(days_to_come(file, first, len(late), today))
+    for parsed, row in tables.rows("requirements"):
+        _check_grant(parsed, row, today, report)
     for parsed, row in tables.rows("arrivals"):
         _check_arrival(parsed, row, today, report)
     for name, table in weather.items():
@@ -39,6 +54,13 @@ def check_clock(
         if ahead:
             rows = "row was" if ahead == 1 else "rows were"
             report.warn(f"{name}: {ahead} {rows} issued after now, and taken as unknown.")
+
+
+def _check_grant(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:
+    granted = row.values.get("granted_on")
+    if granted is not None and granted > today:
+        column = parsed.column("granted_on")
+        report.warn(grant_to_come(parsed.file, row.number, column, granted, today))
 
 
 def _check_arrival(parsed: ParsedTable, row: ParsedRow, today: date, report: Report) -> None:

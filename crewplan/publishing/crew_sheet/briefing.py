@@ -8,6 +8,7 @@ from crewplan.model.takeoff import PlaneTakeOff
 from crewplan.model.waiting_rows import Authority
 from crewplan.publishing.crew_sheet.blocks import Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
+from crewplan.publishing.day_words import day_words
 from crewplan.publishing.screen_units import UnitSystem, quantity
 from crewplan.publishing.tape import lengths_in, tape_words
 from crewplan.publishing.uplift_words import uplift_words
@@ -124,8 +125,11 @@ def special(facts: SheetFacts) -> tuple[str, ...]:
         told.append(f"Equipment: {', '.join(map(plain, facts.stage.equipment))}.")
     cautions = dict.fromkeys(c for v in facts.verdicts for h in v.hours for c in h.cautions)
     told += [f"Weather: {caution}." for caution in cautions]
-    shut = {f"{v.exposure} is {v.verdict}" for v in facts.verdicts if v.verdict != "go"}
-    told += [f"By the forecast {words}." for words in sorted(shut)]
+    told += [
+        f"By the forecast {v.exposure} is {v.verdict} on {day_words(v.day)}."
+        for v in facts.verdicts
+        if v.verdict != "go"
+    ]
     if facts.hours.begun:
         told.append("Work has begun here: look at what the last crew left before anybody goes up.")
     return (*told, "Seen on site (wires, dogs, neighbours, rot): ______________________________")

@@ -38,7 +38,7 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
         return
     starts = [hour.start for day in horizon.days for hour in shift_hours(settings, day)]
     index = {start: number for number, start in enumerate(starts)}
-    sites = [(facts.job(p).latitude, facts.job(p).longitude) for p in exposed]
+    sites = [facts.job(p).spot for p in exposed]
     weather = open_hours_all(facts.branch, starts, facts.now, sites, purpose="planning")
     for placement, at in zip(exposed, weather, strict=True):
         enough = np.ones(at.good.shape[1], dtype=np.bool_)

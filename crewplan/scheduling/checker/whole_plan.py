@@ -13,15 +13,19 @@ def every_stage_once(facts: Facts) -> Iterator[str]:
     told = Counter(p.stage for p in facts.placed)
     told.update(out.stage for out in plan.unplaced)
     told.update(plan.done)
+    done = set(plan.done)
+    finished = set(facts.branch.finished)
     for stage, times in told.items():
-        if stage not in facts.stages:
+        if stage not in facts.stages and stage not in finished:
             yield f"unknown stage: {stage} has no row"
         if times > 1:
             yield f"stage twice: {stage} stands {times} times in the plan"
+    for stage in finished - done:
+        yield f"done: {stage} is done"
     for stage in facts.stages:
         if stage not in told:
             yield f"stage lost: {stage} is neither placed, left out nor done"
-        elif facts.hours[stage].done != (stage in plan.done):
+        elif facts.hours[stage].done != (stage in done):
             yield f"done: {stage} is {'done' if facts.hours[stage].done else 'not done'}"
     known = {id(p) for p in facts.known}
     for placement in facts.placed:

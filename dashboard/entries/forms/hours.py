@@ -158,7 +158,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     )
     questions = tuple(question_words(one) for one in odd_hours(new, against))
     if questions and not sure(sent):
-        raise Odd(tuple(f"{words[0].upper()}{words[1:]}" for words in questions))
+        raise Odd(questions)
     enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
     answers = [
         NewRecord("answer", {"asked": words}, str(new[0].day), asked.stage().stage)

@@ -9,17 +9,16 @@ from sqlalchemy import Connection
 
 from crewplan.model.calendar import zone
 from crewplan.model.units import WORDS, convert
-from crewplan.model.work_rows import EXPOSURES
 from crewplan.publishing.screen_units import shown
 from crewplan.store.keeping_verdicts import verdict_record
 from crewplan.store.recent import readings_on
 from crewplan.store.records import NewRecord, add_records
-from crewplan.weather.readings import breach_words, over
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
-from dashboard.entries.desk import clock_of, held_verdicts, limits_of
+from dashboard.entries.desk import clock_of, held_verdicts
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
+from dashboard.entries.shut import no_go_words
 
 UNITS = ("mph", "m/s", "km/h", "kt")
 _MOST_MPS = 60.0
@@ -169,13 +168,8 @@ def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
     newest = readings_on(connection, asked.today)[-1].reading
-    limits = limits_of(view)
-    breaks = {name: found for name in EXPOSURES if (found := over(newest, limits, name))}
-    if not breaks:
-        return "Kept. It is over no limit, and makes no go: the gate's word stands."
-    highest = next(name for name in reversed(EXPOSURES) if name in breaks)
-    words = breach_words(breaks[highest][0], zone(view.branch.settings))
-    return f"Kept. NO-GO for {' and '.join(reversed(breaks))}: {words}."
+    none = "It is over no limit, and makes no go: the gate's word stands."
+    return f"Kept. {no_go_words(view, newest) or none}"
 
 
 FORM = Form("/enter/reading", "enter readings", "reading.html", _facts, _blank, _keep)

@@ -1,0 +1,60 @@
+"""A look at a branch for the board, from its tables or its database, once or again and again."""
+
+from datetime import UTC, datetime
+
+from crewplan.model.branch import Branch
+from crewplan.running.clock import Clock, read_clock
+from crewplan.running.look_process import LookProcess
+from crewplan.running.looks import LiveLooks, Looks, Made, OneLook
+from crewplan.running.os_user import os_user
+from crewplan.running.viewing import board_view
+from crewplan.scheduling import EngineChoice
+from crewplan.store.keeping_verdicts import keep_verdicts
+from crewplan.store.place import has_database, place_of
+from crewplan.store.reading import newest_version, read_open_branch
+
+
+def look_at(
+    branch: Branch, clock: Clock, source: str, version: int, engine: EngineChoice, seconds: float
+) -> Made:
+    """Plan a branch that was read, ask the gate, and keep what it says where there is a database.
+
+    Args:
+        branch: as it was read from `source`.
+        clock: the time of the look.
+        source: the folder or address.
+        version: no newer than what was read.
+        engine: which solver plans.
+        seconds: its longest time.
+    """
+    view = board_view(branch, clock, engine=engine, seconds=seconds)
+    crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
+    told = keep_verdicts(source, view.verdicts, os_user(), "board", crew_of)
+    return Made(version, view, tuple(f"{sentence}." for sentence in told))
+
+
+def look(source: str, by_hand: datetime | None, engine: EngineChoice, seconds: float) -> Made:
+    """Read the newest state of a branch, and look at it."""
+    version = newest_version(source)  # before the reading: what comes in between is looked at again
+    branch = read_open_branch(source, by_hand)
+    clock = read_clock(branch.settings, by_hand)
+    return look_at(branch, clock, source, version, engine, seconds)
+
+
+def looks_from(
+    first: Made, source: str, by_hand: datetime | None, engine: EngineChoice, seconds: float
+) -> Looks:
+    """What a board shows that began with this look: a database is followed, a folder is not."""
+    if not has_database(source):
+        return OneLook(first.view)
+    from crewplan.store.connecting import open_store
+    from crewplan.store.following import Follower
+
+    live = LiveLooks(
+        first,
+        Follower(open_store(place_of(source))),
+        lambda: LookProcess(look, source, by_hand, engine, seconds),
+        lambda: by_hand or datetime.now(UTC),
+    )
+    live.follow()
+    return live

@@ -1,0 +1,44 @@
+"""Evening notes of all crews, or of one, by the published plan."""
+
+from collections.abc import Sequence
+from datetime import date
+
+from crewplan.labour import stage_hours_all
+from crewplan.model.branch import Branch
+from crewplan.model.calendar import local_day
+from crewplan.model.reading import Reading
+from crewplan.model.verdict import DayVerdict
+from crewplan.publishing.evening_note import Note, evening_note
+from crewplan.running.clock import Clock
+from crewplan.running.gating import UnknownName, ask_gate
+from crewplan.takeoff import take_off_all
+
+
+def evening_notes(
+    branch: Branch,
+    clock: Clock,
+    day: date,
+    *,
+    crew: str | None = None,
+    readings: Sequence[Reading] = (),
+) -> list[tuple[Note, list[DayVerdict]]]:
+    """A note for each site that the published plan has a crew at, with the verdicts behind it.
+
+    Raises:
+        UnknownName: a crew that the folder does not have.
+    """
+    names = [row.crew for row in branch.crews]
+    if crew is not None and crew not in names:
+        raise UnknownName(f"{crew!r} is no crew of this folder")
+    hours = stage_hours_all(branch, take_off_all(branch), local_day(branch.settings, clock.now))
+    found = []
+    for name in names if crew is None else [crew]:
+        told = ask_gate(branch, clock, day, crew=name, readings=readings)
+        sites: dict[tuple[str, str], list[DayVerdict]] = {}
+        for verdict in told:
+            sites.setdefault((verdict.job, verdict.stage), []).append(verdict)
+        found += [
+            (evening_note(branch.settings, name, of_site, hours.get(stage)), of_site)
+            for (_, stage), of_site in sites.items()
+        ]
+    return found

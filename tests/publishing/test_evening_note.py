@@ -1,0 +1,116 @@
+"""The evening note tells what the verdicts say, in a few lines, and never more."""
+
+from dataclasses import replace
+from datetime import date, time
+
+import pytest
+from board_views import stage_hours
+from builders import NOW, stage
+from builders import settings as branch_settings
+from weather_cases import calm_rows, gate_branch
+
+from crewplan.publishing.evening_note import evening_note
+from crewplan.publishing.evening_text import evening_cells, evening_json, evening_text
+from crewplan.weather import day_verdicts
+
+DAY = date(2026, 5, 4)
+METRIC = branch_settings(units="metric", shift_start=time(7))
+
+
+def _note(crew="Alder", hours=None, rows=None, members=10, **changes):
+    rows = calm_rows(members, **changes) if rows is None else rows
+    told = day_verdicts(gate_branch(rows), DAY, NOW)
+    return evening_note(METRIC, crew, told, hours)
+
+
+def _about(note, about):
+    return [text for name, text in note.lines if name == about]
+
+
+def test_a_calm_day_tells_the_window_the_hour_to_be_down_and_what_stands_nearest():
+    note = _note(gust_mps=9.0, wind_mps=6.0)
+    assert _about(note, "lift") == ["Lift from 07:00 to 16:00 (100%), and not outside."]
+    assert _about(note, "off the roof") == [
+        "Not up before 07:00; off the roof, made safe, by 16:00."
+    ]
+    [change] = _about(note, "what would change it")
+    assert change.startswith("Lift: mean wind over 7.6 m/s (nearest: 6 m/s at 07:00)")
+    assert "shuts it for 0.5 h" in change
+    assert note.all_go
+
+
+def test_a_gale_tells_that_nobody_lifts_and_how_much_the_wind_would_have_to_give():
+    rows = calm_rows(10, wind_mps=9.0, gust_mps=13.0)
+    note = _note(rows=rows)
+    assert _about(note, "lift")[0].startswith("No lift: no 2 h in a row within limits are left")
+    # roof limits of 10.3 and 15.6 m/s hold, those of a lift, 7.6 and 11.6, do not
+    assert _about(note, "off the roof")[0].startswith("Not up before 07:00")
+    assert _about(note, "what would change it")[0] == (
+        "Lift: mean wind at most 7.6 m/s (at 07:00 it is 9 m/s; 9 hours)."
+    )
+    assert not note.all_go
+
+
+def test_a_break_between_two_windows_is_told_with_both_hours_to_be_down():
+    rows = calm_rows(10)
+    for row in rows:
+        if row["valid_at"].hour == 16:  # eleven o'clock in Chicago
+            row["rain_mm"] = 2.0
+    [off] = _about(_note(rows=rows), "off the roof")
+    # rain at 11 h, and a wet hour after it
+    assert off == (
+        "Not up before 07:00; off the roof, made safe, by 11:00; up again from 13:00 to 16:00."
+    )
+
+
+def test_what_is_unknown_is_told_as_a_no():
+    rows = calm_rows(10)
+    for row in rows:
+        row["gust_mps"] = None
+    note = _note(rows=rows)
+    assert _about(note, "lift")[0].startswith("Unknown, so do not lift")
+    assert "a fresh and whole forecast" in _about(note, "what would change it")[0]
+    assert _about(note, "off the roof") == ["Nobody goes on the roof."]
+    assert _about(note, "beside it")[0].endswith("wind allows no hour.")
+
+
+def test_standby_work_is_the_ground_work_that_waits_for_nothing_on_the_roof():
+    note = _note(hours=_hours())
+    assert _about(note, "standby") == [
+        "While the roof is shut, on the ground: unload and prepare (about 3.0 person-hours)."
+    ]
+    assert "ask the office" in _about(_note(), "standby")[0]
+
+
+def _hours():
+    return stage_hours(stage("S1"))
+
+
+def test_in_thunder_nobody_stands_by_outside():
+    note = _note(hours=_hours(), rows=calm_rows(10, thunder=1.0))
+    assert _about(note, "standby") == [
+        "Not on the ground either: stay in shelter and ask the office."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("wind", "spans"),
+    # 0.80 of 17 mph is 6.08 m/s, by hand; the forecast is 13 to 21 h old then
+    [(6.0, "wind allows 07:00 to 16:00."), (6.2, "wind allows no hour.")],
+)
+def test_the_rule_for_work_at_sea_stands_beside_and_may_be_stricter(wind, spans):
+    note = _note(wind_mps=wind, gust_mps=8.0)
+    assert _about(note, "beside it")[0].endswith(spans)
+    assert note.all_go
+
+
+def test_text_json_and_cells_tell_the_same_lines():
+    note = _note()
+    text = evening_text([note], "clock set by hand: not for work", "Advice only.")
+    assert text.startswith("clock set by hand: not for work\nMonday 2026-05-04, Alder")
+    assert text.endswith("Advice only.")
+    [told] = evening_json([note], "now")
+    assert [(line["about"], line["text"]) for line in told["lines"]] == list(note.lines)
+    assert [cells[4:6] for cells in evening_cells([note], "now")] == list(note.lines)
+    assert all(line in text for _, line in note.lines)
+    assert "unknown, so do not go" in evening_text([replace(note, void_after=None)], "", "")
