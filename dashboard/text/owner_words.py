@@ -1,9 +1,8 @@
 """Sentences of the owner's page about what was made and lost."""
 
-from crewplan.publishing.day_words import long_day_words
-
 from crewplan.model.ledger import Span
 from crewplan.model.owner import JobPace, OwnerView
+from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.waiting_words import plain
 from dashboard.text.chances import count_words
 
