@@ -5,6 +5,7 @@ A week of 40 crews costs a tenth of a second; the third person to ask need not p
 
 from collections.abc import Callable
 from datetime import datetime
+from threading import RLock
 from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -18,6 +19,8 @@ from dashboard.quiet import has_figure, quiet
 _Value = TypeVar("_Value")
 _Part = TypeVar("_Part", bound=Component)
 
+_MAKING = RLock()
+"""One at a time: whoever waits for what another makes need not make it too."""
 _MADE: WeakKeyDictionary[BoardView, dict[str, tuple[Any, Any]]] = WeakKeyDictionary()
 
 
@@ -38,13 +41,19 @@ def remembered(view: BoardView, name: str, stamp: Any, make: Callable[[], _Value
         make: makes it.
     """
     made = _MADE.setdefault(view, {})
-    known = made.get(name)
-    if known is not None and (known[0] is stamp or known[0] == stamp):
-        value: _Value = known[1]
-        return value
-    value = make()
-    made[name] = (stamp, value)
+    if (known := _known(made, name, stamp)) is None:
+        with _MAKING:
+            known = _known(made, name, stamp)
+            if known is None:
+                known = made[name] = (stamp, make())
+    value: _Value = known[1]
     return value
+
+
+def _known(made: dict[str, tuple[Any, Any]], name: str, stamp: Any) -> tuple[Any, Any] | None:
+    known = made.get(name)
+    same = known is not None and (known[0] is stamp or known[0] == stamp)
+    return known if same else None
 
 
 def once(view: BoardView, name: str, stamp: Any, make: Callable[[], _Part]) -> _Part:
