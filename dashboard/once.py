@@ -13,8 +13,8 @@ from dash.development.base_component import Component
 
 from crewplan.running.board_view import BoardView
 from dashboard.kept import KEPT, Kept
-from dashboard.plain_html import to_html
-from dashboard.quiet import has_figure, quiet
+from dashboard.plain_html import element, to_html
+from dashboard.quiet import as_text, has_figure, quiet
 
 _Value = TypeVar("_Value")
 _Part = TypeVar("_Part", bound=Component)
@@ -61,7 +61,11 @@ def once(view: BoardView, name: str, stamp: Any, make: Callable[[], _Part]) -> _
 
     def shaped() -> _Part:
         part = make()
-        KEPT[part] = Kept(to_html(part), quiet(part), has_figure(part))
+        inner = to_html(getattr(part, "children", None))
+        drawn = has_figure(part)
+        KEPT[part] = Kept(
+            element(part, inner), quiet(part) if drawn else as_text(part, inner), drawn
+        )
         return part
 
     return remembered(view, name, stamp, shaped)
