@@ -8,6 +8,7 @@ from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from dashboard.figures.hours_bars import lost_hours, work_and_waiting
+from dashboard.once import once
 from dashboard.pages.hours_table import jobs_table
 from dashboard.pages.parts import Child, card_table
 from dashboard.pages.picture import picture
@@ -15,6 +16,11 @@ from dashboard.tables.hours_sums import crew_hours, lost_by_cause
 from dashboard.text.hours_words import expected_words, so_far_words
 
 QUESTION = "Where will the hours go?"
+
+
+def kept_hours_page(view: BoardView, now: datetime) -> html.Div:
+    """The page as it was made for whoever asked first since the last hours came."""
+    return once(view, "hours", view.worked(), lambda: hours_page(view, now))
 
 
 def hours_page(view: BoardView, now: datetime) -> html.Div:
