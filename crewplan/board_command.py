@@ -89,7 +89,7 @@ def _sharing(folder: str, names: tuple[str, ...], behind_tls: bool) -> "Sharing"
 
     if not has_database(folder):
         raise UsageFault(f"--share needs a database: crewplan import {folder} makes one")
-    store = open_store(place_of(folder))
+    store = open_store(place_of(folder), keep_open=True)
     with store.read() as connection:
         if not open_accounts(connection):
             raise NotDone(

@@ -66,6 +66,7 @@ def gate(
     from crewplan.publishing.site_cautions import ADVICE_ONLY
     from crewplan.running.gating import UnknownName, ask_gate, default_day
     from crewplan.running.measured import BadReading, measured
+    from crewplan.running.measured_where import where_it_counts
     from crewplan.store.keeping_readings import keep_reading
     from crewplan.store.keeping_verdicts import keep_verdicts
     from crewplan.store.reading import readings_of_day
@@ -101,7 +102,9 @@ def gate(
         )
     except UnknownName as error:
         raise UsageFault(str(error)) from None
-    if reading and not keep_reading(folder, new.reading, new.contents, asked_day):
+    if reading and not keep_reading(
+        folder, where_it_counts(branch, new.reading), new.contents, asked_day
+    ):
         warn(
             (
                 "without a database the reading counts for this answer only; "

@@ -49,12 +49,14 @@ def looks_from(
         return OneLook(first.view)
     from crewplan.store.connecting import open_store
     from crewplan.store.following import Follower
+    from dashboard.ahead import make_ahead  # not for the process of a look, which draws nothing
 
     live = LiveLooks(
         first,
-        Follower(open_store(place_of(source))),
+        Follower(open_store(place_of(source), keep_open=True)),
         lambda: LookProcess(look, source, by_hand, engine, seconds),
         lambda: by_hand or datetime.now(UTC),
+        prepare=make_ahead,
     )
     live.follow()
     return live

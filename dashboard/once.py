@@ -5,6 +5,7 @@ A week of 40 crews costs a tenth of a second; the third person to ask need not p
 
 from collections.abc import Callable
 from datetime import datetime
+from threading import RLock
 from typing import Any, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -12,12 +13,14 @@ from dash.development.base_component import Component
 
 from crewplan.running.board_view import BoardView
 from dashboard.kept import KEPT, Kept
-from dashboard.plain_html import to_html
-from dashboard.quiet import has_figure, quiet
+from dashboard.plain_html import element, to_html
+from dashboard.quiet import as_text, has_figure, quiet
 
 _Value = TypeVar("_Value")
 _Part = TypeVar("_Part", bound=Component)
 
+_MAKING = RLock()
+"""One at a time: whoever waits for what another makes need not make it too."""
 _MADE: WeakKeyDictionary[BoardView, dict[str, tuple[Any, Any]]] = WeakKeyDictionary()
 
 
@@ -38,13 +41,19 @@ def remembered(view: BoardView, name: str, stamp: Any, make: Callable[[], _Value
         make: makes it.
     """
     made = _MADE.setdefault(view, {})
-    known = made.get(name)
-    if known is not None and (known[0] is stamp or known[0] == stamp):
-        value: _Value = known[1]
-        return value
-    value = make()
-    made[name] = (stamp, value)
+    if (known := _known(made, name, stamp)) is None:
+        with _MAKING:
+            known = _known(made, name, stamp)
+            if known is None:
+                known = made[name] = (stamp, make())
+    value: _Value = known[1]
     return value
+
+
+def _known(made: dict[str, tuple[Any, Any]], name: str, stamp: Any) -> tuple[Any, Any] | None:
+    known = made.get(name)
+    same = known is not None and (known[0] is stamp or known[0] == stamp)
+    return known if same else None
 
 
 def once(view: BoardView, name: str, stamp: Any, make: Callable[[], _Part]) -> _Part:
@@ -52,7 +61,11 @@ def once(view: BoardView, name: str, stamp: Any, make: Callable[[], _Part]) -> _
 
     def shaped() -> _Part:
         part = make()
-        KEPT[part] = Kept(to_html(part), quiet(part), has_figure(part))
+        inner = to_html(getattr(part, "children", None))
+        drawn = has_figure(part)
+        KEPT[part] = Kept(
+            element(part, inner), quiet(part) if drawn else as_text(part, inner), drawn
+        )
         return part
 
     return remembered(view, name, stamp, shaped)

@@ -7,6 +7,7 @@ thread of its own, since five years take longer than anybody waits for a page.
 import logging
 from dataclasses import dataclass, field
 from threading import Lock, Thread
+from time import monotonic
 from weakref import WeakKeyDictionary
 
 from crewplan.intake.folder import branch_of, checked_again
@@ -22,6 +23,10 @@ from crewplan.takeoff import take_off_all
 
 _WAIT_S = 2.0
 """How long a page waits for the record before it shows what there is. Assumed."""
+_CHEAP_S = 0.5
+"""A record that is read as fast is read anew after each entry. Assumed."""
+_REST = 10.0
+"""A longer one rests for so many times what it took, so that it takes a tenth of a core at most."""
 _LOG = logging.getLogger("crewplan.board")
 
 
@@ -44,6 +49,7 @@ class _Following:
         self._turn = Lock()
         self._opened: Opened | None = None
         self._worker: Thread | None = None
+        self._not_before = 0.0  # by the monotonic clock
 
     def newest(self) -> Opened | None:
         """The book of the newest version; of an older one, or None, while that is being read."""
@@ -58,6 +64,9 @@ class _Following:
             if self._opened is not None and self._opened.version == version:
                 self._opened.behind = False
                 return self._opened
+            if self._opened is not None and monotonic() < self._not_before:
+                self._opened.behind = True
+                return self._opened
             if self._worker is None or not self._worker.is_alive():
                 self._worker = Thread(target=self._open, daemon=True)
                 self._worker.start()
@@ -69,12 +78,15 @@ class _Following:
         return found
 
     def _open(self) -> None:
+        begun = monotonic()
         try:
             with self._store.read() as connection:
                 version = newest_number(connection)
                 own = own_tables_at(connection)
             branch = branch_of(checked_again(own, None, thoroughly=False))
             self._opened = Opened(open_book(branch, take_off_all(branch)), version)
+            took = monotonic() - begun
+            self._not_before = monotonic() + (_REST * took if took > _CHEAP_S else 0.0)
         except Exception:  # the page says that it is not there; the next request tries again
             _LOG.exception("the record could not be opened")
 

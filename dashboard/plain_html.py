@@ -26,11 +26,14 @@ def to_html(node: Any) -> str:
         return KEPT[node].html
     if isinstance(node, html.Figure | dcc.Graph):
         return ""
+    return element(node, to_html(getattr(node, "children", None)))
+
+
+def element(node: Component, inner: str) -> str:
+    """HTML of a component whose inside is HTML already."""
     tag = type(node).__name__.lower()
     opening = f"<{tag}{_attributes(node)}>"
-    if tag in _VOID:
-        return opening
-    return f"{opening}{to_html(getattr(node, 'children', None))}</{tag}>"
+    return opening if tag in _VOID else f"{opening}{inner}</{tag}>"
 
 
 def _attributes(node: Component) -> str:

@@ -25,10 +25,18 @@ def quiet(node: Any) -> Any:
     children = getattr(node, "children", None)
     if children is None or isinstance(children, str):
         return node
-    properties = {k: v for k, v in node.to_plotly_json()["props"].items() if k != "children"}
     if has_figure(children):
-        return type(node)(quiet(children), **properties)
-    return type(node)(**properties, **{"data-html": to_html(children)})
+        return type(node)(quiet(children), **_properties(node))
+    return as_text(node, to_html(children))
+
+
+def as_text(node: Component, inner: str) -> Component:
+    """The component, its inside as HTML."""
+    return type(node)(**_properties(node), **{"data-html": inner})
+
+
+def _properties(node: Component) -> dict[str, Any]:
+    return {k: v for k, v in node.to_plotly_json()["props"].items() if k != "children"}
 
 
 def has_figure(node: Any) -> bool:

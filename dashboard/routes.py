@@ -16,8 +16,6 @@ from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.lists import may_write
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
-from dashboard.once import once, times_passed
-from dashboard.owner_desk import owner_look
 from dashboard.pages import hours, tomorrow, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.plain_html import to_html
@@ -128,16 +126,13 @@ def _content(
 ) -> html.Div:
     match _known(path or "/"):
         case "/":
-            passed = times_passed(view, now)
-            return once(view, "week", passed, lambda: week.week_page(view, now))
+            return week.kept_week(view, now)
         case "/tomorrow":
             crew = chosen_crew(view, search)
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
-            look = owner_look(view, search, store) if view.branch.jobs else None
-            stamp = (view.worked(), look and (look.shown, look.behind))
-            return once(view, "hours", stamp, lambda: hours.hours_page(view, now, look))
+            return hours.kept_hours_page(view, now, search, store)
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])

@@ -29,6 +29,8 @@ JOB_COLUMNS = (
     "storeys",
     "electrical",
     "customer_days",
+    "wind_factor",
+    "wind_factor_source",
 )
 STAGE_COLUMNS = (
     "stage",
@@ -167,6 +169,8 @@ def jobs_and_planes() -> tuple[list[Row], list[Row]]:
                 "storeys": story["storeys"],
                 "electrical": electrical,
                 "customer_days": story.get("customer_days", ""),
+                "wind_factor": "",
+                "wind_factor_source": "",
             }
         )
     return jobs, planes

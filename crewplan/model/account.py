@@ -11,16 +11,13 @@ Act = Literal[
     "see the week",
     "see tomorrow",
     "see the hours",
-    "see what is waited for",
     "see money",
     "enter hours",
     "enter readings",
     "tick the load",
     "enter states",
     "pin",
-    "plan and publish",
     "import tables",
-    "make links",
 ]
 """What the board can be asked for. Whatever shows a price, a cost or a margin is 'see money'."""
 
@@ -31,16 +28,13 @@ MAY: Mapping[Act, frozenset[Role]] = {
     "see the week": _DESK,
     "see tomorrow": _ALL,
     "see the hours": frozenset({"manager", "owner"}),
-    "see what is waited for": _DESK,
     "see money": _DESK,
     "enter hours": frozenset({"manager", "lead", "office"}),
     "enter readings": frozenset({"manager", "lead"}),
     "tick the load": frozenset({"manager", "lead"}),
     "enter states": frozenset({"manager", "office"}),
     "pin": frozenset({"manager"}),
-    "plan and publish": frozenset({"manager"}),
     "import tables": frozenset({"manager", "office"}),
-    "make links": frozenset({"manager", "lead"}),
 }
 """The roles that may do each; a lead only for their own crews."""
 

@@ -14,7 +14,12 @@ from crewplan.running.board_view import BoardView
 CAUSES = frozenset({"import", "plan", "requirements", "progress"})
 """What a look rests on: kinds of versions, and tables that people enter into. Hours, ticks and
 readings are read when a page is asked for."""
+_AT_ONCE = frozenset({"import", "plan"})
+"""What is not kept waiting by the pause between looks."""
 TICK_S = 1.0
+PAUSE_S = 60.0
+"""From the end of a look to the next that entries cause (assumed): an office that writes down
+twenty states in a row does not keep the machine planning."""
 _AGAIN_S = 60.0
 """After a look that failed, when the next is tried though nothing has changed (assumed)."""
 
@@ -96,6 +101,7 @@ class LiveLooks:
         followed: the database.
         make: starts a look in a process of its own.
         clock: the machine's, or the one set by hand.
+        prepare: done with each look before it is shown, beside the requests.
         steady: seconds that only ever go on, for pauses and ages.
     """
 
@@ -105,6 +111,7 @@ class LiveLooks:
         followed: Followed,
         make: Callable[[], Making],
         clock: Callable[[], datetime],
+        prepare: Callable[[BoardView], None] = lambda _view: None,
         steady: Callable[[], float] = time.monotonic,
     ) -> None:
         """Show the first look; nothing is followed before `follow` or `tick`."""
@@ -114,8 +121,9 @@ class LiveLooks:
         self._wanted = False
         self._making: Making | None = None
         self._failed = self._unread = ""
-        self._since_s = self._begun_s = self._not_before_s = steady()
+        self._since_s = self._begun_s = self._rested_s = self._not_before_s = steady()
         self._end = threading.Event()
+        self._prepare = prepare
 
     def now(self) -> Look:
         """The last look, and whether a newer one is on its way."""
@@ -142,6 +150,7 @@ class LiveLooks:
             self._making.end()
 
     def _run(self) -> None:
+        self._prepare(self._shown.view)
         while not self._end.wait(TICK_S):
             self.tick()
 
@@ -155,20 +164,26 @@ class LiveLooks:
             return
         self._making = None
         if isinstance(outcome, Made):
-            self._shown, self._failed = self._ready(outcome), ""
+            ready = self._ready(outcome)
+            self._prepare(ready.view)
+            self._shown, self._failed = ready, ""
             self._since_s = now_s
             # pages get at least as much of the machine as looks do
-            self._not_before_s = now_s + (now_s - self._begun_s)
+            self._rested_s = now_s + (now_s - self._begun_s)
+            self._not_before_s = max(now_s + PAUSE_S, self._rested_s)
         else:
             self._failed, self._wanted = outcome.why, True
-            self._not_before_s = now_s + _AGAIN_S
+            self._rested_s = self._not_before_s = now_s + _AGAIN_S
 
     def _look_for_changes(self) -> None:
         settings = self._shown.view.branch.settings
         try:
             newest = self._followed.newest()
             if newest != self._checked:
-                self._wanted |= bool(self._followed.since(self._checked) & CAUSES)
+                causes = self._followed.since(self._checked) & CAUSES
+                self._wanted |= bool(causes)
+                if causes & _AT_ONCE:
+                    self._not_before_s = self._rested_s
                 self._checked = newest
         except Exception as error:  # whatever a database does: the page tells it, and stays
             self._unread = " ".join(str(error).split()).rstrip(".")

@@ -23,3 +23,12 @@ def on_their_roofs(branch: Branch, readings: Iterable[Reading]) -> Iterator[Read
             rows = published_on(branch, reading.crew, day)
             for job in dict.fromkeys(job_of[row.stage] for row in rows):
                 yield replace(reading, job=job)
+
+
+def where_it_counts(branch: Branch, reading: Reading) -> tuple[Reading, ...]:
+    """A reading to be kept: once for each job of the crew that day, where it names only a crew.
+
+    Whoever shows it later may not know where that crew was: another crew's lead does not.
+    """
+    every = tuple(on_their_roofs(branch, (reading,)))
+    return every[1:] or every

@@ -8,10 +8,13 @@ the database is locked. Writes are short; readers never wait for them.
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 from threading import Lock
 from typing import Any
+from weakref import finalize
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy.exc import DisconnectionError
 from sqlalchemy.pool import NullPool
 
 from crewplan.store.faults import NewerDatabase, StoreFault
@@ -23,6 +26,9 @@ from crewplan.store.words_of_errors import told
 BUSY_S = 60
 """How long a writer waits for its turn (assumed: an import of millions of weather rows holds the
 database for less)."""
+_KEPT, _MORE = 6, 50
+"""Connections that a board keeps open, one a thread that answers; and beside them for a moment."""
+_FILE = "crewplan_file"
 _WRITES = "crewplan_writes"
 _LOCK = 727_021_509
 """The advisory lock of all of this program's writers; any number that no other program uses."""
@@ -46,9 +52,32 @@ def _sqlite(engine: Engine) -> None:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _engine(place: Place) -> Engine:
-    # a connection each time: files may be replaced by a restore, and opening costs under a ms
-    engine = create_engine(place.url, poolclass=NullPool)
+def _same_file(engine: Engine, file: Path) -> None:
+    """Use a kept connection only while the file that it opened is the one that is there."""
+
+    def identity() -> tuple[int, int]:
+        found = file.stat()
+        return found.st_dev, found.st_ino
+
+    @event.listens_for(engine, "connect")
+    def connected(_connection: Any, record: Any) -> None:
+        record.info[_FILE] = identity()
+
+    @event.listens_for(engine, "checkout")
+    def checked_out(_connection: Any, record: Any, _proxy: Any) -> None:
+        if record.info[_FILE] != identity():
+            raise DisconnectionError("another file is in its place")
+
+
+def _engine(place: Place, *, keep_open: bool) -> Engine:
+    if keep_open:
+        engine = create_engine(
+            place.url, pool_size=_KEPT, max_overflow=_MORE, pool_timeout=BUSY_S, pool_pre_ping=True
+        )
+        if place.file is not None:
+            _same_file(engine, place.file)
+    else:
+        engine = create_engine(place.url, poolclass=NullPool)
     if engine.dialect.name == "sqlite":
         _sqlite(engine)
     return engine
@@ -57,12 +86,18 @@ def _engine(place: Place) -> Engine:
 class Store:
     """An open database of one branch."""
 
-    def __init__(self, place: Place) -> None:
-        """Open the database that is there, or will be; nothing is read or made yet."""
+    def __init__(self, place: Place, *, keep_open: bool = False) -> None:
+        """Open the database that is there, or will be; nothing is read or made yet.
+
+        A command opens a connection for each transaction, and leaves no file beside the database's;
+        a board keeps some open, since opening one takes as long as a page's question.
+        """
         self.place = place
         self._turn = Lock()
         with told(place.name):
-            self.engine = _engine(place)
+            self.engine = _engine(place, keep_open=keep_open)
+        if keep_open:
+            finalize(self, self.engine.dispose)
 
     @property
     def sqlite(self) -> bool:
@@ -85,6 +120,7 @@ class Store:
         with self._turn, told(self.place.name), self.engine.connect() as connection:
             connection = connection.execution_options(**{_WRITES: True})
             with connection.begin():
+                touched(connection)  # of a transaction before it that came to nothing
                 if not self.sqlite:
                     connection.execute(text("SELECT pg_advisory_xact_lock(:k)"), {"k": _LOCK})
                 yield connection
@@ -129,7 +165,7 @@ def _first_form(store: Store) -> str:
             time.sleep(0.02)
 
 
-def open_store(place: Place, *, create: bool = False) -> Store:
+def open_store(place: Place, *, create: bool = False, keep_open: bool = False) -> Store:
     """The database, brought up to this program's form.
 
     Raises:
@@ -140,7 +176,7 @@ def open_store(place: Place, *, create: bool = False) -> Store:
     if place.file is not None and create:
         with told(place.name):
             place.file.parent.mkdir(parents=True, exist_ok=True)
-    store = Store(place)
+    store = Store(place, keep_open=keep_open)
     revision = _first_form(store)
     refuse_newer(revision, place.name)
     if not revision and not create:

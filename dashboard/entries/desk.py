@@ -35,7 +35,7 @@ def desk_of(view_now: Callable[[], BoardView], source: str | None) -> Desk:
     """The desk of a board on a folder or an address; None: on rows of no folder."""
     if source is None or not has_database(source):
         return Desk(view_now, None)
-    return Desk(view_now, open_store(place_of(source)))
+    return Desk(view_now, open_store(place_of(source), keep_open=True))
 
 
 def clock_of(view: BoardView, now: datetime) -> datetime:

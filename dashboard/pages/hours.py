@@ -7,9 +7,11 @@ from dash import html
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
 from dashboard.exports import ADDRESS as EXPORTS_AT
 from dashboard.figures.hours_bars import lost_hours, work_and_waiting
-from dashboard.owner_desk import OwnerLook
+from dashboard.once import once
+from dashboard.owner_desk import OwnerLook, owner_look
 from dashboard.pages.hours_table import jobs_table
 from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
@@ -18,6 +20,18 @@ from dashboard.tables.hours_sums import crew_hours, lost_by_cause
 from dashboard.text.hours_words import expected_words, so_far_words
 
 QUESTION = "Where do the hours go?"
+
+
+def kept_hours_page(
+    view: BoardView, now: datetime, search: str = "", store: Store | None = None
+) -> html.Div:
+    """The page as it was made for whoever asked first since the last hours came.
+
+    `search` may say which days count for what was so far: '?from=2026-04-01&to=2026-04-30'.
+    """
+    look = owner_look(view, search, store) if view.branch.jobs else None
+    stamp = (view.worked(), look and (look.shown, look.behind))
+    return once(view, "hours", stamp, lambda: hours_page(view, now, look))
 
 
 def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.Div:

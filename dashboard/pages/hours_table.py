@@ -3,6 +3,7 @@
 from dash import dcc, html
 
 from crewplan.running.board_view import BoardView
+from dashboard.once import once
 from dashboard.tables.hours_sums import JobHours, job_hours
 from dashboard.text.chances import count_words
 
@@ -26,7 +27,7 @@ def jobs_table(view: BoardView) -> html.Section:
         [
             html.Caption("Person-hours. Choose a column's name to sort by it."),
             html.Thead(html.Tr(head)),
-            html.Tbody([_row(row) for row in rows]),
+            html.Tbody([_kept_row(view, row) for row in rows]),
         ],
         className="sortable",
     )
@@ -62,6 +63,11 @@ def _left_out(view: BoardView) -> list[html.P]:
         " the command crewplan hours tells of each."
     )
     return [html.P(words, className="rest")]
+
+
+def _kept_row(view: BoardView, row: JobHours) -> html.Tr:
+    """An entry of hours changes one row, and the others need not be made again."""
+    return once(view, f"hours of {row.job}", row, lambda: _row(row))
 
 
 def _row(row: JobHours) -> html.Tr:

@@ -16,7 +16,9 @@ from dashboard.text.tomorrow_words import time_words
 QUESTION = "Can we lift tomorrow?"
 
 
-def tomorrow_page(view: BoardView, crew: str, now: datetime, notes: VisitNotes) -> html.Div:
+def tomorrow_page(
+    view: BoardView, crew: str, now: datetime, notes: VisitNotes = no_notes
+) -> html.Div:
     """The crew lead's page."""
     head = day_head(view)
     if not view.branch.crews or not view.branch.jobs:

@@ -8,6 +8,7 @@ from crewplan.model.placement import ReasonKind
 from crewplan.model.plan import Unplaced
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.once import once, times_passed
 from dashboard.pages.parts import Child, ages, card_table, lines, opens
 from dashboard.pages.risk_list import risk_list
 from dashboard.pages.week_days import day_by_day
@@ -21,6 +22,11 @@ from dashboard.text.week_words import (
 )
 
 QUESTION = "What could break this week?"
+
+
+def kept_week(view: BoardView, now: datetime) -> html.Div:
+    """The page as it was made for whoever asked first."""
+    return once(view, "week", times_passed(view, now), lambda: week_page(view, now))
 
 
 def week_page(view: BoardView, now: datetime) -> html.Div:

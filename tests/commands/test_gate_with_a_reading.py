@@ -3,12 +3,16 @@
 import json
 import shutil
 import sys
+from datetime import date
 from types import SimpleNamespace
 
 import pytest
 
 from crewplan.cli import main
 from crewplan.running.demo import demo_folder
+from crewplan.store.connecting import open_store
+from crewplan.store.place import place_of
+from crewplan.store.recent import readings_on
 
 NOON = ("--now", "2026-05-04T11:30:00-05:00", "--day", "2026-05-04")
 
@@ -89,6 +93,10 @@ def test_what_a_crew_measured_shuts_the_roof_they_are_on_whoever_asks_and_no_oth
     crewplan("gate", folder, "--crew", "Alder", *NOON, "--reading", "gust_mph=31", "--at", "11:20")
     assert asked("--job", "J27") == {"no-go"}
     assert asked("--job", "J19") == asked("--crew", "Birch") == {"go"}
+    # it is kept with the roof, so that the board shuts it for another crew's lead there too
+    with open_store(place_of(folder)).read() as connection:
+        kept = [one.reading for one in readings_on(connection, date(2026, 5, 4))]
+    assert [(one.crew, one.job) for one in kept] == [("Alder", "J27")]
 
 
 @pytest.mark.parametrize(

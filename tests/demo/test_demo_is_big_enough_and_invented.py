@@ -13,8 +13,13 @@ from demo_tables import FOLDER, HORIZON, readme, rows
 
 from crewplan.model.tables import TABLES
 
+LEARNED = {"forecast_errors"}
+"""Written by `crewplan weather --learn` from a branch's own record, which nobody can invent."""
 
-@pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
+
+@pytest.mark.parametrize(
+    "table", [one for one in TABLES if one.name not in LEARNED], ids=lambda table: table.name
+)
 def test_every_table_of_the_dictionary_is_there_with_its_own_columns(table):
     assert rows(table.name)
     assert set(rows(table.name)[0]) == {field.name for field in fields(table.row)}

@@ -54,10 +54,19 @@ class Board:
 
     def __init__(self) -> None:
         self.base, self.begun, self.seconds, self.clock = Base(), list[Making](), 0.0, SUNDAY
+        self.prepared = list[tuple[BoardView, BoardView]]()
         self.first = one_job_view()
         self.looks = LiveLooks(
-            Made(1, self.first), self.base, self._make, lambda: self.clock, lambda: self.seconds
+            Made(1, self.first),
+            self.base,
+            self._make,
+            lambda: self.clock,
+            prepare=self._prepare,
+            steady=lambda: self.seconds,
         )
+
+    def _prepare(self, view: BoardView) -> None:
+        self.prepared.append((view, self.shown()))
 
     def _make(self) -> Making:
         self.begun.append(Making())
@@ -112,7 +121,9 @@ def test_the_last_look_is_shown_until_the_newer_one_is_there(board: Board) -> No
     assert board.shown() is board.shown()  # the same object: what was made of it can be kept
 
 
-def test_what_comes_while_a_look_is_made_makes_one_more(board: Board) -> None:
+def test_entries_that_come_while_a_look_is_made_make_one_more_a_minute_after_it(
+    board: Board,
+) -> None:
     board.came("import")
     board.tick()
     board.came("requirements")
@@ -120,10 +131,33 @@ def test_what_comes_while_a_look_is_made_makes_one_more(board: Board) -> None:
     assert len(board.begun) == 1
     board.begun[0].result = Made(2, one_job_view())
     assert "a newer look comes next" in board.tick(10)
-    assert len(board.begun) == 1  # pages first: a pause as long as the look took, 11 s
-    board.tick(5)
-    board.tick(8)
+    board.came("requirements", "progress")
+    board.tick(58)
+    assert len(board.begun) == 1
+    board.tick(2)
+    board.tick()
     assert len(board.begun) == 2
+
+
+def test_an_import_waits_no_longer_than_the_look_before_it_took(board: Board) -> None:
+    board.came("requirements")
+    board.tick()
+    board.begun[0].result = Made(2, one_job_view())
+    board.tick(10)  # a look of 10 s: pages get as long
+    board.came("import")
+    board.tick(8)
+    assert len(board.begun) == 1
+    board.tick(3)
+    assert len(board.begun) == 2
+
+
+def test_a_newer_look_is_shown_when_its_pages_are_prepared(board: Board) -> None:
+    before = board.shown()
+    board.came("import")
+    board.tick()
+    board.begun[0].result = Made(2, one_job_view())
+    board.tick()
+    assert board.prepared == [(board.shown(), before)]
 
 
 def test_a_new_day_makes_a_new_look(board: Board) -> None:

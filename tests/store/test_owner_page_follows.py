@@ -66,6 +66,7 @@ def test_while_the_record_is_being_read_the_page_says_so_and_then_what_is_older(
     with (
         patch.object(owner_books, "own_tables_at", slowly),
         patch.object(owner_books, "_WAIT_S", 0.01),
+        patch.object(owner_books, "_CHEAP_S", 60),
     ):
         assert BEING_READ in client.get("/hours").text
         assert client.get(LOST).status_code == 503
@@ -78,3 +79,14 @@ def test_while_the_record_is_being_read_the_page_says_so_and_then_what_is_older(
         assert "Most was lost on J1 (90 USD" in page
         may_go_on.set()
         assert "Most was lost on J1 (144 USD" in settled("/hours?from=2026-05-01", BEHIND)
+
+
+def test_a_record_that_takes_long_to_read_rests_before_it_is_read_again(
+    worked: Store, source: str
+) -> None:
+    client = client_of(source, OWNER)
+    with patch.object(owner_books, "_CHEAP_S", 0), patch.object(owner_books, "_REST", 1000):
+        assert weather_h(client.get(LOST).text) == 2.5
+        enter(worked, "hours_worked", LATE, "bob", AT)
+        assert weather_h(client.get(LOST).text) == 2.5
+        assert BEHIND in client.get("/hours?from=2026-05-01").text
