@@ -13,7 +13,6 @@ from demo_tables import FOLDER, HORIZON, readme, rows
 
 from crewplan.model.tables import TABLES
 
-
 LEARNED = {"forecast_errors"}
 """Written by `crewplan weather --learn` from a branch's own record, which nobody can invent."""
 
