@@ -100,9 +100,10 @@ class _Measure:
 @contextmanager
 def _opened(path: Path, *, saved: bool) -> Iterator[Any]:
     """A workbook; `saved`: formulas show the values that were saved with them."""
-    with warnings.catch_warnings():
+    # opened here: of a damaged workbook openpyxl leaves its own file open
+    with path.open("rb") as file, warnings.catch_warnings():
         warnings.simplefilter("ignore")  # styles and extensions that we do not use
-        book = openpyxl.load_workbook(path, read_only=True, data_only=saved, keep_links=False)
+        book = openpyxl.load_workbook(file, read_only=True, data_only=saved, keep_links=False)
         try:
             yield book
         finally:

@@ -70,7 +70,7 @@ def test_the_other_pages_lead_to_it_as_a_document_of_its_own(
     open_page: Callable[..., Any], board: str
 ) -> None:
     page, _ = open_page(board, 1280)
-    page.get_by_role("link", name="New tables").click()
+    page.locator("#board").get_by_role("link", name="New tables").click()
     expect(page.get_by_role("heading", level=1)).to_have_text(QUESTION)
     expect(page.locator("input[type=file]")).to_be_visible()
     page.get_by_role("link", name="This week").click()

@@ -44,7 +44,7 @@ def test_a_branch_comes_back_as_its_tables_would_be_read(branch_store: Store, so
     assert digest(from_store.weather) == digest(from_files.weather)
 
 
-def test_rows_from_before_a_column_was_added_are_read_with_it_empty(branch_store: Store) -> None:
+def test_rows_from_before_a_column_was_added_have_its_default(branch_store: Store) -> None:
     """Rows are kept by position, and new columns come last: an older row is a shorter one."""
     before = now_in(branch_store).rows
     with branch_store.read() as connection:
@@ -56,7 +56,7 @@ def test_rows_from_before_a_column_was_added_are_read_with_it_empty(branch_store
     short.file_cells = short.cells
     read = stored(short)
     assert len(read.cells) == len(columns_of("jobs"))
-    assert read.cells[-2:] == ("", "")
+    assert read.cells[-2:] == ("1", "")  # wind_factor and its source
     assert read.file_cells == read.cells
     assert row_of("jobs", read.cells) == before["jobs"][0]
 
