@@ -67,7 +67,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
         raise BadValues(faults)
     was = _row(asked, connection)
     fresh = replace(was, **{**values, "hours": float(values["hours"])})
-    others = list(hours_of_day(connection, was.day))
+    others = list(hours_of_day(connection, was.day, {was.person}))
     others.remove(was)
     against = Against(
         others,

@@ -148,7 +148,7 @@ def finished_on(asked: Asked, connection: Connection) -> date | None:
 def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
-    kept = hours_of_day(connection, new[0].day)
+    kept = hours_of_day(connection, new[0].day, {row.person for row in new})
     against = Against(
         kept,
         asked.job().earliest_on,
