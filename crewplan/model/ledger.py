@@ -203,8 +203,9 @@ class JobLoss:
 
 
 QuestionKind = Literal[
-    "long day", "same again", "finished stage", "before the job", "after today", "closed month"
-]
+    "long day", "same again", "several times", "finished stage", "before the job", "before its turn",
+    "after today", "closed month",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,8 +219,11 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, hours a day, the
-    hours that are there already, or the day on which the month was closed."""
+    """What it is odd against: the day finished (`before its turn`: of the stage before it; today
+    where it is not yet), the job's earliest day, today, hours a day, the hours that are there
+    already, how many entries there are, or the day on which the month was closed."""
+    before: str = ""
+    """The stage that should have been finished."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

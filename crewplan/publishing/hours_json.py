@@ -85,6 +85,7 @@ def _question(question: Question) -> dict[str, Any]:
         "person": question.person,
         "stage": question.stage,
         "hours": float(question.hours),
+        "after": question.before,
         "against": limit.isoformat() if isinstance(limit, date) else limit,
     }
 

@@ -38,10 +38,14 @@ _ASKED: dict[QuestionKind, str] = {
     "long day": "{person} has {hours} h on {day}, more than {limit:g} h; is that right?",
     "same again": "{person} has {limit:g} h on {day} on {stage} already, and now {hours} h for the "
     "same; is that right?",
+    "several times": "{person} has {hours} h on {day} on {stage} in {limit} entries for the same; "
+    "is that right?",
     "finished stage": "{person} has {hours} h on {day} on {stage}, which was reported finished on "
     "{limit}; is that right?",
     "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
     "than {limit}; is that right?",
+    "before its turn": "{person} has {hours} h on {day} on {stage}, which comes after {before}, "
+    "finished no sooner than {limit}; is that right?",
     "closed month": "{person} has {hours} h on {day} on {stage}, in a month that was closed on "
     "{limit}; is it a correction?",
     "after today": "{person} has {hours} h on {day} on {stage}, a day after today, {limit}; "
@@ -57,6 +61,7 @@ def question_words(question: Question) -> str:
         day=question.day,
         stage=question.stage,
         limit=question.limit,
+        before=question.before,
     )
 
 
