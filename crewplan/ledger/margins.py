@@ -11,6 +11,7 @@ from crewplan.labour import stage_shares
 from crewplan.ledger.book import Book
 from crewplan.ledger.earned import gains_within, stage_gains
 from crewplan.ledger.equipment import EquipmentPrices, days_for, site_days
+from crewplan.ledger.labour_cost import NO_COST, NOBODY, table_hour_cost
 from crewplan.ledger.lines import hours_of_groups
 from crewplan.ledger.margin_spread import RestSpreads
 from crewplan.ledger.material import Material, material_all
@@ -30,13 +31,6 @@ _NO_HOURS = HoursLine("", Decimal(0), Decimal(0), (), Decimal(0), Decimal(0))
 
 def _cents(amount: Decimal) -> int:
     return int((amount * 100).to_integral_value(ROUND_HALF_EVEN))
-
-
-def table_hour_cost(book: Book) -> Decimal | None:
-    """Loaded cost of an hour of the table's work by the branch's people at their pace."""
-    pace = sum((Decimal(str(row.pace)) for row in book.branch.people), Decimal(0))
-    cost = sum((Decimal(str(row.cost_per_h)) for row in book.branch.people), Decimal(0))
-    return cost / pace if pace else None
 
 
 class _Labour(NamedTuple):
@@ -132,7 +126,7 @@ class Margins:
         if line.unpriced_h:
             notes[f"{line.unpriced_h.normalize():f} h are of people whose cost is unknown"] = None
         if self._hour_cost is None:
-            notes["nobody is in people, so hours still to be worked have no cost"] = None
+            notes[NOBODY.why] = None
         table_cost = self._hour_cost or Decimal(0)
         planned = _cents(Decimal(stands.budget_h) * table_cost)
         left_h = stands.budget_h - stands.earned_h
@@ -141,9 +135,7 @@ class Margins:
             priced_h = line.worked_h - line.unpriced_h
             estimate = stands.estimate_at_index_h
             if isinstance(estimate, Undefined) or priced_h == 0:
-                why = (
-                    estimate.why if isinstance(estimate, Undefined) else "no hour has a known cost"
-                )
+                why = estimate.why if isinstance(estimate, Undefined) else NO_COST.why
                 notes[f"the rest is taken as planned: {why}"] = None
                 rest = _cents(Decimal(left_h) * table_cost)
             else:

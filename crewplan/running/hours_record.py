@@ -16,6 +16,8 @@ from crewplan.ledger import (
     open_book,
     questions,
 )
+from crewplan.ledger.crew_standings import crew_standings
+from crewplan.ledger.week_standings import week_standings
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.expected import ExpectedAndHappened, KeptExpectation
@@ -51,6 +53,8 @@ def record_on(book: Book, today: date, by: By, span: Span) -> HoursRecord:
     by_line: Mapping[By, Callable[[Collection[str]], Mapping[str, Standing]]] = {
         "job": standings.of_jobs,
         "stage": standings.of_stages,
+        "crew": lambda told: crew_standings(book, as_of, standings, told),
+        "week": lambda told: week_standings(book, as_of, told),
     }
     return HoursRecord(
         by=by,
