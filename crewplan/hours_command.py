@@ -132,7 +132,7 @@ def register(app: typer.Typer) -> None:
         if len(said) > 1:
             raise UsageFault(f"{' and '.join(said)} go one at a time")
         if any(whole.values()) and (first or last or by is not ByChoice.job):
-            raise UsageFault(f"{said[0]} goes without --by, --from, --to")
+            raise UsageFault(f"{said[0]} is of the whole record: without --by, --from, --to")
         if margins and by is not ByChoice.job:
             raise UsageFault("--margins tells jobs")
         span = Span(day_of(first) if first else None, day_of(last) if last else None)

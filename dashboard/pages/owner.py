@@ -149,7 +149,10 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
                 *_margin(look.record.margins[job]),
             ]
         )
-    caption = f"Who lost most first. Planned: hours of the work done. Money in {currency}"
+    caption = (
+        "Who lost most first. Planned: hours of the work done. A crew day is told once a job is"
+        f" finished. Money in {currency}"
+    )
     table = _scrolls(
         card_table(caption, columns, rows, "stays figures wide"),
         "Plan, actual and margin job by job",

@@ -190,15 +190,18 @@ def lost(store: Store, folk: Sequence[Person]) -> list[str]:
     cells = TABLE_ROWS.c.cells
     with store.read() as connection:
         noted = connection.execute(select(cells).where(cells.like('%"load %')))
-        note = columns_of("hours_worked").index("note")
-        rows = Counter(json.loads(text)[note] for text in noted.scalars())
+        names = columns_of("hours_worked")
+        entered = [dict(zip(names, json.loads(text), strict=True)) for text in noted.scalars()]
+        rows = Counter((row["note"], row["person"]) for row in entered)
         counted = select(RECORDS.c.made_by, RECORDS.c.kind, func.count().label("many"))
         kept = {
             (row.made_by, row.kind): row.many
             for row in connection.execute(counted.group_by(RECORDS.c.made_by, RECORDS.c.kind))
         }
+    there_at_all = {note for note, _ in rows}
+    wrong += [f"{note}, {who}: {many} times" for (note, who), many in rows.items() if many > 1]
     for person in folk:
-        wrong += [f"hours of {note}" for note in person.notes if rows[note] != 1]
+        wrong += [f"hours of {note}" for note in person.notes if note not in there_at_all]
         for kind in ("reading", "tick"):
             there = kept.get((person.name, kind), 0)
             if there != person.kept[kind]:
