@@ -16,6 +16,7 @@ from crewplan.ledger import Book, open_book
 from crewplan.model.expected import ExpectedAndHappened
 from crewplan.model.ledger import Span
 from crewplan.model.owner import OwnerView
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.running.board_view import BoardView
 from crewplan.running.owner_view import owner_view, planning_held_to
 from crewplan.store.connecting import Store
@@ -85,6 +86,7 @@ class _Following:
             found.behind = found.version != version
         return found
 
+    @all_of_it_stays()
     def _open(self, today: date) -> None:
         begun = monotonic()
         try:

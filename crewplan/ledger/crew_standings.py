@@ -3,9 +3,10 @@
 from collections.abc import Collection
 from datetime import date
 
+from crewplan.ledger.adding import added_up
 from crewplan.ledger.book import Book
 from crewplan.ledger.entries import hours_of
-from crewplan.ledger.standing import Costs, Standings, stand
+from crewplan.ledger.standing import Standings, spent_in, stand
 from crewplan.ledger.views import crew_name, crew_weights, crews_of_hours
 from crewplan.model.ledger import Span, Standing
 
@@ -25,11 +26,11 @@ def crew_standings(
         only: crews that are asked for.
     """
     entries = book.entries.within(Span(None, day))
-    costs = Costs(book, entries, crews_of_hours(book, entries))
     weights = crew_weights(book, entries)
     crew_at = {row.crew: place for place, row in enumerate(book.branch.crews)}
     published = {row.stage: crew_at[row.crew] for row in book.branch.plan}
     many = book.no_crew + 1
+    added = added_up(book, entries, crews_of_hours(book, entries), many)
     budget, promised, earned, promised_earned = ([0.0] * many for _ in range(4))
     for place, row in enumerate(book.branch.stages):
         parts = weights.get(place) or {published.get(row.stage, book.no_crew): 1}
@@ -48,8 +49,8 @@ def crew_standings(
             promised[crew] / 1e6,
             earned[crew] / 1e6,
             promised_earned[crew] / 1e6,
-            float(hours_of(costs.worked.get(crew, 0))),
-            costs.spent([crew]),
+            float(hours_of(added.worked[crew])),
+            spent_in(added, [crew], standings.table_hour),
         )
         for crew in range(many)
         if name(crew) in only

@@ -1,14 +1,15 @@
 """How work stands at the end of a day: indices, hours and labour cost at completion."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
 from crewplan.ledger import earned_value
+from crewplan.ledger.adding import Added, added_up
 from crewplan.ledger.book import Book
 from crewplan.ledger.earned import gains_within, stage_gains
-from crewplan.ledger.entries import Entries, Ints, add_up, hours_of
+from crewplan.ledger.entries import hours_of
 from crewplan.ledger.labour_cost import NOTHING_SPENT, Spent, labour_cost, table_hour_cost
 from crewplan.ledger.promised import promised_shares
 from crewplan.model.ledger import Span, Standing
@@ -51,32 +52,10 @@ class Planned(NamedTuple):
     earned: int
 
 
-class Costs:
-    """Exact loaded cost of hours in groups."""
-
-    def __init__(self, book: Book, entries: Entries, groups: Ints) -> None:
-        """Of each group its hours, and what of them has a price."""
-        self._table_hour = table_hour_cost(book)
-        self.worked: dict[int, int] = {}
-        self.priced: dict[int, int] = {}
-        self.cost: dict[int, Decimal] = {}
-        people = max(len(book.people), 1)
-        for key, micro_h in add_up(groups * people + entries.person, entries.micro_h).items():
-            group, person = divmod(key, people)
-            self.worked[group] = self.worked.get(group, 0) + micro_h
-            an_hour = book.costs[person]
-            if an_hour is not None:
-                self.priced[group] = self.priced.get(group, 0) + micro_h
-                self.cost[group] = self.cost.get(group, Decimal(0)) + micro_h * an_hour
-
-    def spent(self, groups: Iterable[int]) -> Spent:
-        """Some groups together."""
-        cost, priced = Decimal(0), 0
-        for group in groups:
-            if group in self.cost:
-                cost += self.cost[group]
-                priced += self.priced[group]
-        return Spent(cost.scaleb(-6), float(hours_of(priced)), self._table_hour)
+def spent_in(added: Added, cells: Sequence[int], table_hour: Decimal | None) -> Spent:
+    """What some cells of sums cost together."""
+    priced = sum(map(added.priced.__getitem__, cells))
+    return Spent(added.cost_of(cells), float(hours_of(priced)), table_hour)
 
 
 class Standings:
@@ -87,7 +66,9 @@ class Standings:
         self._book = book
         span = Span(None, day)
         entries = book.entries.within(span)
-        self._costs = Costs(book, entries, entries.stage)
+        self._added = added_up(book, entries, entries.stage, len(book.job_of))
+        self.table_hour = table_hour_cost(book)
+        """Cost of an hour of the table's work; None: unknown."""
         self._earned = stage_gains(gains_within(book.gains, span))
         self._shares: Mapping[int, float] = promised_shares(book, day)
 
@@ -106,7 +87,7 @@ class Standings:
             one = self.planned(stage)
             budget += one.budget
             earned += one.earned
-            worked += self._costs.worked.get(stage, 0)
+            worked += self._added.worked[stage]
             if one.promised is not None:
                 promised += one.promised
                 promised_earned += one.earned
@@ -116,7 +97,7 @@ class Standings:
             float(hours_of(earned)),
             float(hours_of(promised_earned)),
             float(hours_of(worked)),
-            self._costs.spent(places),
+            spent_in(self._added, places, self.table_hour),
         )
 
     def of_stages(self, only: Collection[str] | None = None) -> dict[str, Standing]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
-from typing import NamedTuple, get_args
+from typing import NamedTuple, TypeVar, get_args
 
 import numpy as np
 
@@ -12,6 +12,8 @@ from crewplan.ledger.earned import Gain, apportion, stage_gains
 from crewplan.ledger.entries import CAUSES, Entries, Ints, add_up
 from crewplan.ledger.subject_groups import subject_groups, subject_names
 from crewplan.model.ledger import PRODUCTIVE, By, SubjectBy
+
+_Day = TypeVar("_Day", int, Ints)
 
 
 class View(NamedTuple):
@@ -23,8 +25,8 @@ class View(NamedTuple):
     names: Callable[[Book], Callable[[int], str]]
 
 
-def monday_of(day: int) -> int:
-    """Of a day's week, both proleptic ordinals."""
+def monday_of(day: _Day) -> _Day:
+    """Of a day's week, or of many days at once, as proleptic ordinals."""
     return day - (day - 1) % 7  # ordinal 1 is a Monday
 
 
@@ -102,7 +104,7 @@ VIEWS: dict[By, View] = {
         lambda _: lambda cause: CAUSES[cause] or PRODUCTIVE,
     ),
     "week": View(
-        lambda _, entries: entries.day - (entries.day - 1) % 7,
+        lambda _, entries: monday_of(entries.day),
         _by_gain(lambda _, gain: monday_of(gain.day)),
         lambda _: week_name,
     ),

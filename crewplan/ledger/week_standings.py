@@ -5,11 +5,14 @@ from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 
+import numpy as np
+
+from crewplan.ledger.adding import added_up
 from crewplan.ledger.book import Book
 from crewplan.ledger.entries import hours_of
 from crewplan.ledger.labour_cost import Spent, table_hour_cost
 from crewplan.ledger.promised import half_days
-from crewplan.ledger.standing import Costs, stand
+from crewplan.ledger.standing import stand
 from crewplan.ledger.views import monday_of, week_name
 from crewplan.model.ledger import Span, Standing
 
@@ -59,22 +62,24 @@ def week_standings(book: Book, day: date, only: Collection[str]) -> dict[str, St
         only: weeks that are asked for, such as 2026-W19.
     """
     entries = book.entries.within(Span(None, day))
-    costs = Costs(book, entries, entries.day - (entries.day - 1) % 7)
+    weeks, which = np.unique(monday_of(entries.day), return_inverse=True)
+    added = added_up(book, entries, which, len(weeks))
+    place = {monday: at for at, monday in enumerate(weeks.tolist())}
     steps = _Steps(book, day)
     table_hour = table_hour_cost(book)
     budget_h = float(hours_of(sum(map(book.planned_micro_h, range(len(book.job_of))))))
     promised, earned, promised_earned, worked, priced = 0.0, 0, 0, 0, 0
     cost = Decimal(0)
     found = {}
-    mondays = {*costs.worked, *steps.promised, *steps.earned, *steps.promised_earned}
+    mondays = {*place, *steps.promised, *steps.earned, *steps.promised_earned}
     for monday in sorted(mondays):
         promised += steps.promised.get(monday, 0.0)
         earned += steps.earned.get(monday, 0)
         promised_earned += steps.promised_earned.get(monday, 0)
-        worked += costs.worked.get(monday, 0)
-        week = costs.spent([monday])
-        cost += week.cost
-        priced += costs.priced.get(monday, 0)
+        if (at := place.get(monday)) is not None:
+            worked += added.worked[at]
+            priced += added.priced[at]
+            cost += added.cost(at)
         if (name := week_name(monday)) in only:
             found[name] = stand(
                 budget_h,

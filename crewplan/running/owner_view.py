@@ -19,7 +19,7 @@ def owner_view(
     book: Book, today: date, span: Span, expected: ExpectedAndHappened | None = None
 ) -> OwnerView:
     """Jobs with hours in the span; their margins and standings as of its end."""
-    record = record_on(book, today, "job", span)
+    record = record_on(book, today, "job", span, asks=False)
     step, lost = lost_over_time(book, span)
     return _view(book, today, record, step, lost, expected, None)
 
@@ -63,7 +63,7 @@ def _view(
         lost=lost,
         paces=paces,
         paces_told=len(paces) >= LEAST_JOBS,
-        changes=findings(book, as_of_span(book.branch, today, record.span)),
+        changes=findings(book, as_of_span(book, today, record.span)),
         expected=expected,
         closing=closing,
     )
