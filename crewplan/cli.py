@@ -17,6 +17,7 @@ from crewplan import (
     evening_command,
     gate_command,
     hours_command,
+    promise_command,
     rates_command,
     ready_command,
     sheet_command,
@@ -213,6 +214,7 @@ diff_command.register(app)
 evening_command.register(app)
 gate_command.register(app)
 hours_command.register(app)
+promise_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
 sheet_command.register(app)
