@@ -63,7 +63,8 @@ def marked(view: BoardView) -> BoardView:
 
 def money_in(body: str) -> list[str]:
     """Marked amounts that a body holds, however they are written."""
-    digits = re.sub(r"(?<=\d)[,.\s](?=\d)", "", body)
+    told = re.sub(r"[?]m=\d+[.]\d+(?=\")", "", body)  # when a file of the board was written
+    digits = re.sub(r"(?<=\d)[,.\s](?=\d)", "", told)
     return [mark for mark in _DIGITS if mark in digits]
 
 

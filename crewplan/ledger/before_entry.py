@@ -16,7 +16,7 @@ class Against:
     """What new hours of one stage are held against."""
 
     kept: Sequence[HoursWorked]
-    """All hours of the same days, on whatever stage."""
+    """All hours of the same days and people, on whatever stage."""
     earliest_on: date
     """The job's."""
     finished_on: date | None

@@ -3,17 +3,17 @@
 The board's look at a branch may be minutes old; what was just entered is read here, at once.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import ColumnElement, Connection, select
+from sqlalchemy import ColumnElement, Connection, and_, false, or_, select
 
 from crewplan.model.reading import Reading
 from crewplan.model.work_rows import HoursWorked, Progress
 from crewplan.store.cells import Cells, row_of
 from crewplan.store.records import Record, found_records
-from crewplan.store.rows import at_version, cells_read
+from crewplan.store.rows import at_version, cells_read, json_text
 from crewplan.store.schema import RECORDS, TABLE_ROWS
 
 
@@ -57,9 +57,23 @@ def ticks_of(connection: Connection, stage: str, day: date) -> Mapping[str, Tick
     }
 
 
-def readings_on(connection: Connection, day: date) -> tuple[KeptReading, ...]:
-    """All readings of a local day that were not taken back, oldest first."""
+def readings_on(
+    connection: Connection,
+    day: date,
+    *,
+    crew: str | None = None,
+    stages: Collection[str] = (),
+    jobs: Collection[str] = (),
+) -> tuple[KeptReading, ...]:
+    """Readings of a local day that were not taken back, oldest first.
+
+    All of them; or, where a crew is named, its own and those of the stages and jobs.
+    """
     wanted = select(RECORDS).where(RECORDS.c.kind == "reading", RECORDS.c.day == day.isoformat())
+    if crew is not None:
+        about = (RECORDS.c.stage.in_(stages), RECORDS.c.job.in_(jobs))
+        taken_back = RECORDS.c.replaces.is_not(None)  # whoever's it was
+        wanted = wanted.where(or_(RECORDS.c.crew == crew, *about, taken_back))
     found = found_records(connection, wanted)
     replaced = {one.replaces for one in found}
     return tuple(_kept(one) for one in found if one.id not in replaced and "at" in one.contents)
@@ -93,12 +107,15 @@ def hours_of_stage(connection: Connection, stage: str) -> Mapping[int, HoursWork
     }
 
 
-def hours_of_day(connection: Connection, day: date) -> tuple[HoursWorked, ...]:
-    """All hours of a day, on whatever stage."""
-    of_day = TABLE_ROWS.c.day == day.isoformat()
-    return tuple(
-        row_of("hours_worked", cells) for _, cells in _rows(connection, "hours_worked", of_day)
-    )
+def hours_of_day(
+    connection: Connection, day: date, people: Collection[str]
+) -> tuple[HoursWorked, ...]:
+    """All hours of a day of some people, on whatever stage."""
+    # a name stands in the cells as JSON has it; that it stands there as a name is seen below
+    named = (TABLE_ROWS.c.cells.contains(json_text(name), autoescape=True) for name in people)
+    theirs = and_(TABLE_ROWS.c.day == day.isoformat(), or_(false(), *named))
+    rows = (row_of("hours_worked", cells) for _, cells in _rows(connection, "hours_worked", theirs))
+    return tuple(row for row in rows if row.person in people)
 
 
 def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:

@@ -4,6 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from sqlalchemy import Connection
+
 from crewplan.model.calendar import local_day
 from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict, HourVerdict
@@ -14,6 +16,7 @@ from crewplan.store.place import has_database, place_of
 from crewplan.store.recent import readings_on
 from crewplan.weather.limits import EffectiveLimits
 from crewplan.weather.readings import held_to_readings
+from dashboard.once import remembered
 
 HOW_TO_GET_FORMS = (
     "Hours, readings, ticks, states and pins are written down here once the folder has a database:"
@@ -59,21 +62,36 @@ def held_view(store: Store | None, view: BoardView, crew: str, now: datetime) ->
         return view
     try:
         with store.read() as connection:
-            readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
+            readings = measured_for(connection, view, crew)
     except StoreFault:
         return replace(view, verdicts=tuple(map(_unknown, view.verdicts)))
     held = held_verdicts(view, readings, crew, now)
     if held == view.verdicts:
-        return view  # the same object: what was made of it need not be made again
-    return replace(view, verdicts=held)
+        return view
+    # the same object while the verdicts are: what was made of it need not be made again
+    return remembered(view, f"held {crew}", held, lambda: replace(view, verdicts=held))
+
+
+def _placed(view: BoardView, crew: str) -> dict[str, str]:
+    """Stages that the look has the crew at, with their jobs."""
+    return {p.placement.stage: p.job for p in view.plan.planned if p.placement.crew == crew}
+
+
+def measured_for(connection: Connection, view: BoardView, crew: str) -> list[Reading]:
+    """What was measured on the look's day by the crew, and on its stages and jobs by anybody."""
+    theirs = _placed(view, crew)
+    found = readings_on(
+        connection, view.gate_day, crew=crew, stages=theirs.keys(), jobs=set(theirs.values())
+    )
+    return [kept.reading for kept in found]
 
 
 def held_verdicts(
     view: BoardView, readings: Sequence[Reading], crew: str, now: datetime
 ) -> tuple[DayVerdict, ...]:
     """The look's verdicts in its own order: a reading by the crew counts wherever it is placed, one
-    on a stage or job counts there."""
-    mine = {p.placement.stage for p in view.plan.planned if p.placement.crew == crew} | {""}
+    on a stage or job counts there. `readings` are those that `measured_for` gives."""
+    mine = {*_placed(view, crew), ""}
     at, limits = clock_of(view, now), limits_of(view)
     return tuple(
         held_to_readings(

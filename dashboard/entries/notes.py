@@ -57,8 +57,8 @@ class Notes:
         if self.store is None or today == view.gate_day:  # the verdicts themselves say it then
             return []
         with self.store.read() as connection:
-            measured = [kept.reading for kept in readings_on(connection, today)]
-        told = (no_go_words(view, one) for one in measured if one.crew == crew)
+            measured = readings_on(connection, today, crew=crew)
+        told = (no_go_words(view, one.reading) for one in measured)
         return [words for words in told if words]
 
     def _items(self, view: BoardView, stage: str, crew: str) -> list[Child | list[Child]]:
@@ -68,7 +68,7 @@ class Notes:
             hours = tuple(hours_of_stage(connection, stage).values())
             shares = progress_of_stage(connection, stage)
             ticks = ticks_of(connection, stage, day)
-            measured = [one for one in readings_on(connection, day) if one.reading.crew == crew]
+            measured = readings_on(connection, day, crew=crew)
         told: list[Child | list[Child]] = []
         items = items_of(view, stage)
         ticked = sum(item in ticks and ticks[item].ticked for item in items)

@@ -64,20 +64,21 @@ def pages(store: Store) -> dict[str, object]:
         found = open_work(connection, NOW, warn=False)
     jobs = [row.job for row in found.own.rows["jobs"]]
     stages = tuple(row.stage for row in found.own.rows["stages"])
+    people = {row.person for row in found.own.rows["people"][:3]}
     follower = Follower(store)
 
     def notes(connection: object) -> None:
         hours_of_stage(connection, STAGE)
         progress_of_stage(connection, STAGE)
         ticks_of(connection, STAGE, DAY)
-        readings_on(connection, DAY)
+        readings_on(connection, DAY, crew="A", stages=(STAGE,), jobs=("J1",))
 
     return {
         "a look: all open work": lambda c: open_work(c, NOW, warn=True),
         "what is new (each second)": lambda c: (follower.newest(), follower.since(1)),
         "hours: sums of five years": lambda c: kept_hours(c, stages),
         "tomorrow: what was written down of a visit": notes,
-        "form of hours: all hours of a day": lambda c: hours_of_day(c, DAY),
+        "form of hours: hours of a day": lambda c: hours_of_day(c, DAY, people),
         "states of what open jobs wait for": lambda c: standing_rows(c, "requirements", job=jobs),
         "pins of the published plan": lambda c: standing_rows(c, "plan", stage=stages),
         "history of a stage": lambda c: history(c, STAGE),

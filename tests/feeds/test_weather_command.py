@@ -1,6 +1,7 @@
 """`crewplan weather` from a server on the loopback interface into a folder, or a database."""
 
 import json
+import re
 import shutil
 import sqlite3
 import sys
@@ -132,7 +133,10 @@ def test_a_forecast_too_old_for_the_gate_says_so_and_the_gate_says_unknown(
     server.replies["/gridpoints/DLH/94,69"] = _reply("grid_old")
     (folder / "weather.csv").write_text("valid_at,member\n", encoding="utf-8")
     done = crewplan("weather", folder)
-    assert "made 72." in done.stdout
+    told = re.search(r"made ([\d.]+) h ago", done.stdout)
+    age_h = 72 + (datetime.now(UTC) - NOW).total_seconds() / 3600
+    assert told is not None
+    assert float(told[1]) == pytest.approx(age_h, abs=0.1)
     assert "too old for the gate (12 h)" in done.stdout
     assert "go" not in set(crewplan("gate", folder, "--format", "csv").stdout.split(","))
 

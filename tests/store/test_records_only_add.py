@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy import delete, func, insert, select, update
-from store_cases import AT, PLAN, count_versions, now_in, tables_into
+from store_cases import AT, BASE, PLAN, count_versions, now_in, tables_into
 
 from crewplan.model.plan_row import PlanRow
 from crewplan.store.backup import back_up, restore
@@ -190,11 +190,46 @@ def test_a_form_is_taken_in_once_and_one_that_failed_may_be_sent_again(
         pass
 
 
-def test_hours_of_a_day_are_found_on_whatever_stage(branch_store: Store) -> None:
-    for day, stage in (("2026-05-04", "S1"), ("2026-05-04", "S3"), ("2026-05-05", "S1")):
-        enter(branch_store, "hours_worked", {**HOURS, "day": day, "stage": stage}, "bob", AT)
+@pytest.mark.parametrize("person", ["Ann", 'Jo "Red" O\'Hara', "100%_sure\\", "Zo\u00eb"])
+def test_hours_of_a_day_are_found_on_whatever_stage_for_the_people_asked_about(
+    branch_store: Store, tmp_path: Path, person: str
+) -> None:
+    people = (BASE / "people.csv").read_text(encoding="utf-8")
+    for who in {person, f"{person}e"} - {"Ann"}:
+        quoted = who.replace('"', '""')
+        people += f'"{quoted}",Blue,installer,40\n'
+    tables_into(branch_store, tmp_path / "p", people=people)
+    for day, stage, who in (
+        ("2026-05-04", "S1", person),
+        ("2026-05-04", "S3", person),
+        ("2026-05-04", "S1", f"{person}e"),
+        ("2026-05-05", "S1", person),
+    ):
+        row = {**HOURS, "day": day, "stage": stage, "person": who, "note": f'with "{person}"'}
+        enter(branch_store, "hours_worked", row, "bob", AT)
     with branch_store.read() as connection:
-        assert [row.stage for row in hours_of_day(connection, DAY)] == ["S1", "S3"]
+        theirs = hours_of_day(connection, DAY, {person})
+        assert [(row.stage, row.person) for row in theirs] == [("S1", person), ("S3", person)]
+        assert hours_of_day(connection, DAY, ()) == ()
+        assert hours_of_day(connection, DAY, {"nobody"}) == ()
+
+
+def test_a_crew_hears_its_own_readings_and_all_those_on_its_stages_and_jobs(
+    branch_store: Store,
+) -> None:
+    for stage, job, crew in (
+        ("S9", "J9", "Blue"), ("S1", "J9", "Red"), ("", "J1", "Red"), ("S9", "J9", "Red"),
+    ):  # fmt: skip
+        keep(branch_store, NewRecord("reading", GUST, str(DAY), stage, job, crew))
+    with branch_store.read() as connection:
+        heard = readings_on(connection, DAY, crew="Blue", stages={"S1"}, jobs={"J1"})
+        assert [one.id for one in heard] == [1, 2, 3]
+        assert [one.id for one in readings_on(connection, DAY, crew="Blue")] == [1]
+        assert [one.id for one in readings_on(connection, DAY)] == [1, 2, 3, 4]
+    keep(branch_store, NewRecord("reading", {"why": "entered wrongly"}, str(DAY), replaces=2))
+    with branch_store.read() as connection:
+        heard = readings_on(connection, DAY, crew="Blue", stages={"S1"}, jobs={"J1"})
+    assert [one.id for one in heard] == [1, 3]
 
 
 def test_records_are_found_by_indexes(tmp_path: Path) -> None:

@@ -284,7 +284,7 @@ def _all_that_pages_ask(source: str) -> Any:
         standing_rows(connection, "plan", stage=stages)
         hours_of_stage(connection, "J19-roof")
         progress_of_stage(connection, "J19-roof")
-        hours_of_day(connection, NOW.date())
+        hours_of_day(connection, NOW.date(), {"Ann"})
         for wanted in (kinds_since(1), tables_since(1)):
             connection.execute(wanted).all()
         follower.newest()

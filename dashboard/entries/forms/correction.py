@@ -64,7 +64,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
         raise BadValues(faults)
     was = _row(asked, connection)
     fresh = replace(was, hours=float(values["hours"]), cause=values["cause"], note=values["note"])
-    others = list(hours_of_day(connection, was.day))
+    others = list(hours_of_day(connection, was.day, {was.person}))
     others.remove(was)
     against = Against(others, asked.job().earliest_on, finished_on(asked, connection), asked.today)
     questions = tuple(question_words(one) for one in odd_hours([fresh], against))

@@ -126,7 +126,7 @@ def finished_on(asked: Asked, connection: Connection) -> date | None:
 def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
-    kept = hours_of_day(connection, new[0].day)
+    kept = hours_of_day(connection, new[0].day, {row.person for row in new})
     against = Against(kept, asked.job().earliest_on, finished_on(asked, connection), asked.today)
     questions = tuple(question_words(one) for one in odd_hours(new, against))
     if questions and not sure(sent):

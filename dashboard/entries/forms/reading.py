@@ -15,7 +15,7 @@ from crewplan.store.recent import readings_on
 from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
-from dashboard.entries.desk import clock_of, held_verdicts
+from dashboard.entries.desk import clock_of, held_verdicts, measured_for
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
 from dashboard.entries.shut import no_go_words
@@ -52,8 +52,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
                 f"{kept.words} on the {kept.reading.where}",
                 kept.reading.by,
             )
-            for kept in readings_on(connection, asked.today)
-            if kept.reading.crew == crew
+            for kept in readings_on(connection, asked.today, crew=crew)
         ],
     }
 
@@ -139,7 +138,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     if sent.get("wrong"):
         if not sent["wrong"].isdigit():
             raise NotHere("there is no such reading")
-        mine = [kept for kept in readings_on(connection, asked.today) if kept.reading.crew == crew]
+        mine = readings_on(connection, asked.today, crew=crew)
         which = next((kept for kept in mine if str(kept.id) == sent["wrong"]), None)
         if which is None:
             raise NotHere("there is no such reading today, or it was taken back already")
@@ -162,12 +161,11 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
 def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
     """What the newest reading is over, whatever day the board shows; changed verdicts are kept."""
     view = asked.view
-    readings = [kept.reading for kept in readings_on(connection, view.gate_day)]
-    after = held_verdicts(view, readings, crew, asked.now)
+    after = held_verdicts(view, measured_for(connection, view, crew), crew, asked.now)
     shut = [now for was, now in zip(view.verdicts, after, strict=True) if now is not was]
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
-    newest = readings_on(connection, asked.today)[-1].reading
+    newest = readings_on(connection, asked.today, crew=crew)[-1].reading
     none = "It is over no limit, and makes no go: the gate's word stands."
     return f"Kept. {no_go_words(view, newest) or none}"
 
