@@ -6,6 +6,7 @@ from typing import Literal
 
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Placement, Reason
+from crewplan.model.standby import Standby
 
 EngineName = Literal["highs", "cp-sat", "brute force", "rule of thumb"]
 
@@ -53,6 +54,8 @@ class Plan:
     unplaced: tuple[Unplaced, ...]
     done: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    standby: tuple[Standby, ...] = ()
+    """What crews do where the weather stops roof or lift work; it is in no price."""
 
     @property
     def gap(self) -> float:

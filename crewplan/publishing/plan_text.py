@@ -5,6 +5,8 @@ from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.publishing.standby import COLUMNS as STANDBY_COLUMNS
+from crewplan.publishing.standby import standby_cells
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain
 
@@ -77,6 +79,12 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]
         lines.append("")
+    if plan.standby:
+        lines += [
+            f"Standby where the weather may say no, and what it costs more than waiting "
+            f"({currency}):",
+            table_text(STANDBY_COLUMNS, standby_cells(plan.standby)),
+        ]
     lines += [f"Done already: {', '.join(plan.done)}"] if plan.done else []
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in plan.parts.items())
     lines += [

@@ -1,7 +1,7 @@
 """From a branch to a checked plan."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from crewplan.labour import stage_hours_all
@@ -16,6 +16,7 @@ from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.running.clock import Clock
 from crewplan.scheduling import EngineChoice, Stop, check_plan, schedule, why
+from crewplan.scheduling.standby import standby_of_plan
 from crewplan.takeoff import take_off_all
 
 GAP = 0.002
@@ -82,6 +83,7 @@ def plan_week(
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
     plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
+    plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
     faults = check_plan(branch, choices, plan, clock.now)
     if faults:
         raise PlanRejected("the plan failed its own check: " + "; ".join(faults))
