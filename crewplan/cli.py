@@ -69,10 +69,12 @@ app = typer.Typer(
 def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
     """Report all faults of all tables at once."""
     from crewplan.publishing.check_text import check_summary
+    from crewplan.running.pins import pins_that_clash
     from crewplan.store.reading import tables_that_differ
 
     branch, clock = read(folder, now)
-    warnings = (*branch.warnings, *tables_that_differ(folder))
+    clash = pins_that_clash(branch, clock)
+    warnings = (*branch.warnings, *tables_that_differ(folder), *([clash] if clash else []))
     warn(warnings)
     summary = check_summary(branch)
     if shape is Format.json:
@@ -174,7 +176,7 @@ def why(
         week = plan_week(
             branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
         )
-    answer = week.why(stage)
+        answer = week.why(stage, engine.value, seconds)
     if shape is Format.json:
         print_json(why_json(week.plan.horizon, answer, clock.kind))
     elif shape is Format.csv:

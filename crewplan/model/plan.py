@@ -38,6 +38,15 @@ class Unplaced:
     """It was promised within the horizon, or published before."""
 
 
+@dataclass(frozen=True, slots=True)
+class PinClash:
+    """Published places that contradict each other; without any one of them the others can stay."""
+
+    stages: tuple[str, ...]
+    told: str
+    """In one sentence, without its full stop."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Plan:
     """An answer that the checker has passed. Prices in whole cents; lower is better."""
@@ -54,6 +63,8 @@ class Plan:
     unplaced: tuple[Unplaced, ...]
     done: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    pin_clash: PinClash | None = None
+    """The fewest pins or frozen places that contradict each other; None: all can stay."""
     standby: tuple[Standby, ...] = ()
     """What crews do where the weather stops roof or lift work; it is in no price."""
 

@@ -104,5 +104,7 @@ def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
         "placements": [_placement(plan.horizon, planned) for planned in plan.planned],
         "unplaced": [_unplaced(unplaced) for unplaced in plan.unplaced],
         "done": list(plan.done),
+        "clashing_pins": plan.pin_clash
+        and {"stages": list(plan.pin_clash.stages), "told": plan.pin_clash.told},
         "standby": [_standby(plan.horizon, one) for one in plan.standby],
     }

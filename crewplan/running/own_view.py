@@ -138,6 +138,7 @@ def _plan(plan: Plan, own: _Theirs) -> Plan:
         parts={},
         planned=tuple(_planned(p) for p in plan.planned if p.placement.crew in own.crews),
         unplaced=(),
+        pin_clash=None,
         done=tuple(stage for stage in plan.done if stage in own.stages),
         standby=tuple(_standby(one) for one in plan.standby if one.crew in own.crews),
     )
