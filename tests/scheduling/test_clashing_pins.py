@@ -146,14 +146,14 @@ def test_check_warns_of_pins_that_clash_in_one_sentence(folder_with_a_clash) -> 
 
 
 def test_plan_tells_the_clash_as_text_and_as_json(folder_with_a_clash) -> None:
-    told = crewplan(folder_with_a_clash, "plan", "--seconds", "4", "--format", "json").stdout
+    told = crewplan(folder_with_a_clash, "plan", "--seconds", "1", "--format", "json").stdout
     assert json.loads(told)["clashing_pins"] == {"stages": ["J27-roof", "J28-roof"], "told": TOLD}
-    assert f"{TOLD}." in crewplan(folder_with_a_clash, "plan", "--seconds", "4").stdout
+    assert f"{TOLD}." in crewplan(folder_with_a_clash, "plan", "--seconds", "1").stdout
 
 
 def test_why_tells_it_of_the_stages_that_clash_and_of_no_other(folder_with_a_clash) -> None:
-    assert f"{TOLD}." in crewplan(folder_with_a_clash, "why", "J28-roof", "--seconds", "4").stdout
-    assert TOLD not in crewplan(folder_with_a_clash, "why", "J19-roof", "--seconds", "4").stdout
+    assert f"{TOLD}." in crewplan(folder_with_a_clash, "why", "J28-roof", "--seconds", "1").stdout
+    assert TOLD not in crewplan(folder_with_a_clash, "why", "J19-roof", "--seconds", "1").stdout
 
 
 def test_one_published_row_or_none_is_not_looked_into() -> None:
