@@ -1,16 +1,32 @@
 """`crewplan promise` at a terminal, on the demo."""
 
-import csv
-import io
 import json
 import subprocess
 import sys
+from functools import cache
 
 import pytest
 
+from crewplan.intake import read_folder
+from crewplan.model.branch import Branch
+from crewplan.publishing.promise_text import (
+    PROMISE_COLUMNS,
+    promise_cells,
+    promise_json,
+    promise_text,
+)
+from crewplan.publishing.skills_text import skill_cells, skill_json, skill_text
+from crewplan.running.clock import read_clock
 from crewplan.running.demo import demo_folder
+from crewplan.running.new_job import Asked
+from crewplan.running.promising import outlook_of, promise_of
 
 ASKED = ("--modules", "18", "--pitch", "27", "--authority", "Quillmere Building Desk")
+
+
+@cache
+def demo() -> Branch:
+    return read_folder(demo_folder())
 
 
 def promise(*words: str) -> subprocess.CompletedProcess[str]:
@@ -58,13 +74,15 @@ def test_a_new_job_gets_its_two_days_and_what_it_stands_behind() -> None:
     assert told["stages"][-1]["done"] == {key: told[key] for key in ("half_on", "likely_on")}
     assert told["behind"]["stages"] > 0
     assert told["clock"] == "set by hand"
-    text = promise(*ASKED, "--in-hand", "kit").stdout
+    clock = read_clock(demo().settings)
+    asked = Asked(18, 27.0, "Quillmere Building Desk", in_hand=("kit",))
+    new, answer = promise_of(demo(), clock, asked)
+    assert promise_json(new, answer, 0, clock.kind) == told
+    text = promise_text(new, answer, clock.mark)
     assert f"Done by {told['half_on']} with 50 % chance, by {told['likely_on']} with 80 %" in text
-    rows = list(
-        csv.DictReader(io.StringIO(promise(*ASKED, "--in-hand", "kit", "--format", "csv").stdout))
-    )
-    assert rows[-1]["stage"] == "whole job"
-    assert rows[-1]["done_likely_on"] == told["likely_on"]
+    assert text.startswith(clock.mark)
+    last = dict(zip(PROMISE_COLUMNS, promise_cells(answer)[-1], strict=True))
+    assert (last["stage"], last["done_likely_on"]) == ("whole job", told["likely_on"])
 
 
 def test_a_kit_that_nobody_has_a_record_of_gives_no_date_and_exit_1() -> None:
@@ -72,7 +90,6 @@ def test_a_kit_that_nobody_has_a_record_of_gives_no_date_and_exit_1() -> None:
     done = promise(*ASKED)
     assert done.returncode == 1
     assert "No date: there is no record of kit" in done.stdout
-    assert json.loads(promise(*ASKED, "--format", "json").stdout)["likely_on"] is None
 
 
 def test_twelve_weeks_are_told_by_skill() -> None:
@@ -85,7 +102,8 @@ def test_twelve_weeks_are_told_by_skill() -> None:
     first = told["weeks"][0]
     assert first["wanted_h"] == first["new_h"]
     assert 0 < first["left_h"] < first["wanted_h"]
-    text = promise("--outlook").stdout
-    assert f"{first['wanted_h']:,.0f} of {first['there_h']:,.0f} h" in text
-    rows = list(csv.DictReader(io.StringIO(promise("--outlook", "--format", "csv").stdout)))
-    assert len(rows) == len(told["weeks"])
+    clock = read_clock(demo().settings)
+    outlook = outlook_of(demo(), clock)
+    assert skill_json(outlook, 0, clock.kind) == told
+    assert f"{first['wanted_h']:,.0f} of {first['there_h']:,.0f} h" in skill_text(outlook, "")
+    assert len(skill_cells(outlook)) == len(told["weeks"])

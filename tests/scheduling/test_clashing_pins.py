@@ -5,7 +5,7 @@ import shutil
 import subprocess
 import sys
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 from hypothesis import given, settings
@@ -15,9 +15,13 @@ from tiny_choices import at, choose, to_place
 from crewplan.intake import read_folder
 from crewplan.model.placement import Keep
 from crewplan.model.plan_row import PlanRow
+from crewplan.publishing.plan_json import plan_json
+from crewplan.publishing.plan_text import plan_text
+from crewplan.publishing.why_text import why_json, why_text
 from crewplan.running.clock import read_clock
 from crewplan.running.demo import demo_folder
 from crewplan.running.pins import pins_that_clash
+from crewplan.running.week import Week, plan_week
 from crewplan.scheduling.clashing_pins import can_stay, clashing_pins
 
 
@@ -126,12 +130,7 @@ def folder_with_a_clash(tmp_path_factory):
     return folder
 
 
-def crewplan(folder, *words: str) -> subprocess.CompletedProcess[str]:
-    now = ("--now", "2026-05-03T18:00:00-05:00")
-    call = [sys.executable, "-m", "crewplan.cli", words[0], str(folder), *words[1:], *now]
-    return subprocess.run(call, capture_output=True, text=True, timeout=120)
-
-
+NOW = "2026-05-03T18:00:00-05:00"
 TOLD = (
     "J27-roof (Alder, 2026-05-07 am, pinned) and J28-roof (Alder, 2026-05-07 pm, pinned) cannot "
     "all stay there: the crews that may are taken: Alder (J27-roof); in use that day: boom "
@@ -140,20 +139,30 @@ TOLD = (
 
 
 def test_check_warns_of_pins_that_clash_in_one_sentence(folder_with_a_clash) -> None:
-    done = crewplan(folder_with_a_clash, "check")
+    call = [sys.executable, "-m", "crewplan.cli", "check", str(folder_with_a_clash), "--now", NOW]
+    done = subprocess.run(call, capture_output=True, text=True, timeout=120)
     assert done.returncode == 0
     assert f"warning: {TOLD}" in done.stderr
 
 
-def test_plan_tells_the_clash_as_text_and_as_json(folder_with_a_clash) -> None:
-    told = crewplan(folder_with_a_clash, "plan", "--seconds", "1", "--format", "json").stdout
-    assert json.loads(told)["clashing_pins"] == {"stages": ["J27-roof", "J28-roof"], "told": TOLD}
-    assert f"{TOLD}." in crewplan(folder_with_a_clash, "plan", "--seconds", "1").stdout
+@pytest.fixture(scope="module")
+def week(folder_with_a_clash) -> Week:
+    branch = read_folder(folder_with_a_clash)
+    clock = read_clock(branch.settings, datetime.fromisoformat(NOW))
+    return plan_week(branch, clock, seconds=1)
 
 
-def test_why_tells_it_of_the_stages_that_clash_and_of_no_other(folder_with_a_clash) -> None:
-    assert f"{TOLD}." in crewplan(folder_with_a_clash, "why", "J28-roof", "--seconds", "1").stdout
-    assert TOLD not in crewplan(folder_with_a_clash, "why", "J19-roof", "--seconds", "1").stdout
+def test_plan_tells_the_clash_as_text_and_as_json(week: Week) -> None:
+    told = json.loads(json.dumps(plan_json(week.plan, "now")))
+    assert told["clashing_pins"] == {"stages": ["J27-roof", "J28-roof"], "told": TOLD}
+    assert f"\n{TOLD}.\n" in plan_text(week.branch, week.plan, "")
+
+
+def test_why_tells_it_of_the_stages_that_clash_and_of_no_other(week: Week) -> None:
+    for stage, tells in (("J28-roof", True), ("J19-roof", False)):
+        answer = week.why(stage, seconds=1)
+        assert (f"{TOLD}." in why_text(week.branch, week.plan.horizon, answer, "")) == tells
+        assert bool(why_json(week.plan.horizon, answer, "now")["clashing_pins"]) == tells
 
 
 def test_one_published_row_or_none_is_not_looked_into() -> None:
