@@ -1,6 +1,6 @@
 """The command `promise`: by which day a job that is not sold yet would be done."""
 
-from typing import Annotated
+from typing import Annotated, Any, get_args
 
 import typer
 
@@ -19,7 +19,6 @@ from crewplan.command_parts import (
     say,
     warn,
 )
-from crewplan.model.job_rows import Covering, Electrical, LiftMethod
 
 
 def register(app: typer.Typer) -> None:
@@ -41,10 +40,16 @@ def register(app: typer.Typer) -> None:
         module: Annotated[
             str, typer.Option("--module", help="A kind of module [the one used most].")
         ] = "",
-        covering: Annotated[Covering, typer.Option("--covering")] = "shingle",
+        covering: Annotated[
+            str, typer.Option("--covering", help="shingle, tile, metal or slate.")
+        ] = "shingle",
         storeys: Annotated[int, typer.Option("--storeys", min=1, max=10)] = 1,
-        electrical: Annotated[Electrical, typer.Option("--electrical")] = "standard",
-        lift_method: Annotated[LiftMethod, typer.Option("--lift-method")] = "hoist",
+        electrical: Annotated[
+            str, typer.Option("--electrical", help="none, standard, panel_upgrade or battery.")
+        ] = "standard",
+        lift_method: Annotated[
+            str, typer.Option("--lift-method", help="hoist, boom, conveyor or ladder_hoist.")
+        ] = "hoist",
         latitude: Annotated[
             float | None, typer.Option("--latitude", min=-90, max=90, help="[the branch's own]")
         ] = None,
@@ -72,6 +77,7 @@ def register(app: typer.Typer) -> None:
         shape: Shape = Format.table,
     ) -> None:
         """Say by which day a job that is not sold yet would be done, behind all promised ones."""
+        from crewplan.model.job_rows import Covering, Electrical, LiftMethod
         from crewplan.running.new_job import Asked, CannotAsk
         from crewplan.running.promising import promise_of
 
@@ -90,10 +96,10 @@ def register(app: typer.Typer) -> None:
             authority=authority,
             utility=utility,
             module=module,
-            covering=covering,
+            covering=_one_of(Covering, covering, "--covering"),
             storeys=storeys,
-            electrical=electrical,
-            lift_method=lift_method,
+            electrical=_one_of(Electrical, electrical, "--electrical"),
+            lift_method=_one_of(LiftMethod, lift_method, "--lift-method"),
             latitude=latitude,
             longitude=longitude,
             wind_factor=wind_factor,
@@ -125,6 +131,18 @@ def register(app: typer.Typer) -> None:
         mark_clock(clock, shape)
         if told.done.likely_on is None:
             raise typer.Exit(EXIT_NO)
+
+
+def _one_of(words: Any, word: str, option: str) -> Any:
+    """The word, if the tables' own words have it: their types are only loaded when asked for.
+
+    Raises:
+        UsageFault: where they do not.
+    """
+    allowed = get_args(words)
+    if word not in allowed:
+        raise UsageFault(f"{option} {word!r}: expected one of {', '.join(allowed)}")
+    return word
 
 
 def _outlook(folder: str, seed: int, now: str | None, shape: Format) -> None:
