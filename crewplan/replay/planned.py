@@ -1,0 +1,49 @@
+"""This program, as its users run it: planned anew each evening, and published."""
+
+from crewplan.model.calendar import frozen_days, working_days
+from crewplan.model.horizon import Horizon
+from crewplan.model.plan import Plan
+from crewplan.model.plan_row import PlanRow
+from crewplan.placing import all_choices
+from crewplan.replay.by_hand import NEXT_UP
+from crewplan.replay.morning import Morning, Orders
+from crewplan.scheduling import Stop, schedule
+
+DAYS = 10
+_STOP = Stop(seconds=None, gap=0.005, steps=40)
+"""By work, not by the clock: the same answer on every machine."""
+
+
+def plan_of(morning: Morning) -> Plan:
+    """The next ten working days."""
+    settings = morning.branch.settings
+    horizon = Horizon(working_days(settings, morning.day, DAYS), frozen_days(settings, morning.now))
+    choices = all_choices(morning.branch, horizon, morning.takeoffs, morning.hours, morning.now)
+    return schedule(choices, stop=_STOP)
+
+
+def planned(morning: Morning) -> Orders:
+    """Tomorrow's placements; a crew that is done early goes on to its next ones that are ready."""
+    plan = plan_of(morning)
+    ordered = sorted(plan.planned, key=lambda one: one.placement.start)
+    left = {name for name, hours in morning.hours.items() if not hours.done}
+    after = {stage.stage: stage.after for stage in morning.branch.stages}
+    hands: dict[str, list[str]] = {crew.crew: [] for crew in morning.branch.crews}
+    for one in ordered:
+        crew, stage = one.placement.crew, one.placement.stage
+        today = one.placement.cells[0] < 2
+        ready = left.isdisjoint(after[stage])
+        more = bool(hands[crew]) and ready and len(hands[crew]) <= NEXT_UP
+        if today or more:
+            hands[crew].append(stage)
+    rows = tuple(
+        PlanRow(
+            p.placement.stage,
+            p.placement.crew,
+            plan.horizon.day_of(p.placement.start),
+            plan.horizon.half_of(p.placement.start),
+            half_days=len(p.placement.cells),
+        )
+        for p in ordered
+    )
+    return Orders({crew: tuple(hand) for crew, hand in hands.items()}, rows)
