@@ -106,6 +106,7 @@ def plan(
     from crewplan.publishing.plan_json import plan_json
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
+    from crewplan.running.expecting import expectations
     from crewplan.running.week import plan_week
     from crewplan.store.publisher import publisher
 
@@ -133,7 +134,7 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                published = put(rows, clock.now)
+                published = put(rows, clock.now, expectations(week))
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "

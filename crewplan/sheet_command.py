@@ -3,11 +3,9 @@
 import os
 import sys
 from collections.abc import Callable
-from contextlib import suppress
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
-from uuid import uuid4
 
 import typer
 
@@ -27,6 +25,7 @@ from crewplan.command_parts import (
     read_open,
     say,
     warn,
+    write_whole,
 )
 
 if TYPE_CHECKING:
@@ -176,15 +175,7 @@ def _put(answer: str | bytes, out: Path | None) -> None:
         else:
             _put_bytes(answer)
         return
-    data = answer.encode() if isinstance(answer, str) else answer
-    fresh = out.with_name(f".{out.name}.{uuid4().hex}")
-    try:
-        fresh.write_bytes(data)
-        os.replace(fresh, out)
-    except OSError as error:
-        with suppress(OSError):
-            fresh.unlink()
-        raise OutsideFault(f"{out} could not be written ({error.strerror})") from None
+    write_whole(out, answer.encode() if isinstance(answer, str) else answer)
 
 
 def _put_bytes(data: bytes) -> None:

@@ -14,6 +14,7 @@ from crewplan.command_parts import (
     Format,
     OutsideFault,
     Shape,
+    all_of_it_stays,
     complain,
     person,
     print_json,
@@ -30,6 +31,7 @@ _ATTEMPTS = 20
 """How often an accepted import is looked at again because somebody else wrote in between."""
 
 
+@all_of_it_stays()
 def import_tables(
     folder: Annotated[Path, typer.Argument(help="A folder of tables, or its workbook.")],
     to: Annotated[
@@ -67,7 +69,8 @@ def import_tables(
         with store.read() as connection:
             return look_at(connection, own, drop or ())
 
-    draft = look()
+    with progress("Comparing with what stands ..."):
+        draft = look()
     warn(draft.warnings)
     if draft.stuck:
         raise NotDone("; ".join(stuck_lines(draft)))
@@ -82,7 +85,8 @@ def import_tables(
             _refuse_unasked()
         if not typer.confirm("Take this in?"):
             raise typer.Exit(EXIT_NO)
-    version = _accept(store, look, draft, person(by), insist=accept)
+    with progress("Writing ..."):
+        version = _accept(store, look, draft, person(by), insist=accept)
     say(f"Version {version}.")
 
 

@@ -24,7 +24,7 @@ def make_ahead(view: BoardView) -> None:
 
 def _pages(view: BoardView, now: datetime) -> Iterator[Callable[[], object]]:
     yield partial(week.kept_week, view, now)
-    yield partial(hours.kept_hours_page, view, now)
+    yield partial(hours.hours_page, view, now, None)  # its rows; the record is read when asked for
     for crew in view.branch.crews:
         lead = Actor(crew.crew, "lead", frozenset({crew.crew}))
         yield lambda crew=crew.crew, lead=lead: tomorrow.tomorrow_page(

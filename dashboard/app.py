@@ -27,6 +27,7 @@ from dashboard.bringing.shown import ADDRESS
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
+from dashboard.exports import add_exports
 from dashboard.guard.account_pages import signed_in
 from dashboard.guard.account_routes import add_account_routes, signed_out
 from dashboard.guard.doors import Doors, put_up, unshared
@@ -106,6 +107,7 @@ def create_app(
     _bringing(app, source)
     _callbacks(app)
     put_up_forms(app, app.desk)
+    add_exports(app, lambda: seen_by(app.view, asking()), app.desk.store)
     if sharing is not None:
         settings = app.view.branch.settings
         add_account_routes(

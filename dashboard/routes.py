@@ -132,7 +132,7 @@ def _content(
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
         case "/hours":
-            return hours.kept_hours_page(view, now)
+            return hours.kept_hours_page(view, now, search, store)
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])

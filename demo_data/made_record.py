@@ -6,7 +6,7 @@ import numpy as np
 from invented import Row, dice, workdays_between
 from made_people import ABSENCES, PEOPLE
 
-HOURS_COLUMNS = ("day", "stage", "step", "person", "hours", "cause", "note")
+HOURS_COLUMNS = ("day", "stage", "step", "person", "hours", "cause", "note", "about")
 PROGRESS_COLUMNS = ("day", "stage", "step", "share_done")
 
 DAY_H = 8.5
@@ -42,20 +42,25 @@ HALF_DONE = (
 )
 """The last figure: productive person-hours after which the crew broke off."""
 
-# What cost hours: (stage, n-th day on site) -> hours of each person, cause, note.
+# What cost hours: (stage, n-th day on site) -> hours of each person, cause, note, about what.
 LOST = {
-    ("J02-roof", 0): (0.75, "missing_tool_or_part", "end clamps were not on the truck"),
-    ("J02-roof", 1): (1.0, "return_trip", "fetched the end clamps"),
-    ("J03-roof", 0): (2.0, "weather", "gusts from ten to noon"),
-    ("J04-roof", 0): (0.5, "customer", "car stood in the drive"),
-    ("J05-roof", 0): (1.25, "waiting_for_material", "rails came late"),
-    ("J06-roof", 1): (1.0, "rework", "one row off its marks"),
-    ("J07-roof", 0): (2.5, "weather", "rain until half past nine"),
-    ("J08-roof", 0): (0.5, "other", "road works"),
-    ("J09-roof", 0): (1.0, "waiting_for_permit", "permit card was not on site"),
-    ("J03-inspection", 0): (1.5, "failed_inspection", "label missing, seen again the same day"),
-    ("J04-electrical", 0): (0.75, "missing_tool_or_part", "no conduit bends left"),
-    ("J12-roof", 0): (1.5, "weather", "wet roof until nine"),
+    ("J02-roof", 0): (
+        0.75,
+        "missing_tool_or_part",
+        "end clamps were not on the truck",
+        "end clamp",
+    ),
+    ("J02-roof", 1): (1.0, "return_trip", "fetched the end clamps", "end clamp"),
+    ("J03-roof", 0): (2.0, "weather", "gusts from ten to noon", "gust"),
+    ("J04-roof", 0): (0.5, "customer", "car stood in the drive", ""),
+    ("J05-roof", 0): (1.25, "waiting_for_material", "rails came late", "rail"),
+    ("J06-roof", 1): (1.0, "rework", "one row off its marks", ""),
+    ("J07-roof", 0): (2.5, "weather", "rain until half past nine", "rain"),
+    ("J08-roof", 0): (0.5, "other", "road works", ""),
+    ("J09-roof", 0): (1.0, "waiting_for_permit", "permit card was not on site", ""),
+    ("J03-inspection", 0): (1.5, "failed_inspection", "label missing, seen again the same day", ""),
+    ("J04-electrical", 0): (0.75, "missing_tool_or_part", "no conduit bends left", "conduit bend"),
+    ("J12-roof", 0): (1.5, "weather", "wet roof until nine", "wet"),
 }
 
 # Hours of a step for one module, plane, visit or system; assumed, a little over the package's.
@@ -136,13 +141,13 @@ def _walk(
     for visit, day in enumerate(workdays_between(first, date(2026, 5, 1))):
         people = present(crew, stage.split("-")[1], day)
         travel_h = round(0.4 + 0.5 * float(rng.random()), 1)
-        lost_h, cause, note = LOST.get((stage, visit), (0.0, "", ""))
+        lost_h, cause, note, about = LOST.get((stage, visit), (0.0, "", "", ""))
         time_h = DAY_H - travel_h - lost_h
         for person in people:
             row: Row = {"day": day, "stage": stage, "person": person}
             hours.append(row | {"hours": travel_h, "cause": "travel"})
             if cause:
-                hours.append(row | {"hours": lost_h, "cause": cause, "note": note})
+                hours.append(row | {"hours": lost_h, "cause": cause, "note": note, "about": about})
         seen: dict[str, float] = {}
         for step in [step for step, rest in left.items() if rest > 0]:
             each_h = min(left[step] / len(people), time_h, most_h / len(people))

@@ -24,6 +24,7 @@ from crewplan.model.verdict import DayVerdict, HourVerdict, Verdict, Window
 from crewplan.model.waiting_rows import Requirement
 from crewplan.model.work_rows import Exposure, HoursWorked
 from crewplan.running.board_view import BoardView, SameHours
+from crewplan.takeoff.words import DRIVERS
 
 ZONE = ZoneInfo("America/Chicago")
 MONDAY = date(2026, 5, 4)
@@ -71,7 +72,11 @@ def stage_hours(of: Stage) -> StageHours:
 def take_off(name: str) -> JobTakeOff:
     """Counts of a roof of 19 modules in three rows, by hand."""
     items = {"module": 19, "attachment": 54, "mid clamp": 32, "end clamp": 12, "rail": 14}
-    return JobTakeOff(name, (), items, {"modules": 19.0}, 7600.0)
+    drivers = dict.fromkeys(DRIVERS, 1.0) | {
+        "modules": 19.0, "attachments": 54.0, "rail_m": 45.0, "rows": 3.0, "kw": 7.6,
+        "panel_upgrade": 0.0, "battery": 0.0,
+    }  # fmt: skip
+    return JobTakeOff(name, (), items, drivers, 7600.0)
 
 
 def _hour(at: datetime, verdict: Verdict, gust_mps: float | None) -> HourVerdict:

@@ -65,26 +65,49 @@ def checked(row: type[Any], field: Field, text: str, column: Column | None = Non
         raise grammar.Unreadable from None
 
 
+@dataclass(slots=True)
+class _Cell:
+    """Reads one field's cells; a text that came before has its value already.
+
+    Values are frozen, so that equal cells may share one; most columns repeat a few texts.
+    """
+
+    table: Table
+    field: Field
+    column: Column | None
+    needed: bool
+    known: dict[str, Any]
+
+    def value(self, text: str) -> Any:
+        """As `checked`."""
+        if text in self.known:
+            return self.known[text]
+        value = self.known[text] = checked(self.table.row, self.field, text, self.column)
+        return value
+
+
+def _cells_of(table: Table, columns: dict[str, Column]) -> list[_Cell]:
+    return [
+        _Cell(table, field, columns.get(field.name), is_needed(table, field), {})
+        for field in fields_of(table.row)
+    ]
+
+
 def _read_row(
-    table: Table,
-    raw: RawTable,
-    columns: dict[str, Column],
-    number: int,
-    cells: tuple[str, ...],
-    report: Report,
+    raw: RawTable, of_fields: Sequence[_Cell], number: int, cells: tuple[str, ...], report: Report
 ) -> ParsedRow:
     row = ParsedRow(number, {}, True)
-    for field in fields_of(table.row):
-        column = columns.get(field.name)
+    for cell in of_fields:
+        field, column = cell.field, cell.column
         text = cells[column.index] if column and column.index < len(cells) else ""
         if text:
             try:
-                row.values[field.name] = checked(table.row, field, text, column)
+                row.values[field.name] = cell.value(text)
             except grammar.Unreadable as bad:
                 name = column.name if column else field.name
                 report.fault(raw.file, number, name, text, field.expected(), str(bad))
                 row.whole = False
-        elif is_needed(table, field):
+        elif cell.needed:
             row.whole = False
             if column:
                 problem = "the cell is empty"
@@ -97,12 +120,7 @@ def _read_row(
 
 
 def _too_long(
-    table: Table,
-    raw: RawTable,
-    columns: dict[str, Column],
-    number: int,
-    cells: tuple[str, ...],
-    report: Report,
+    raw: RawTable, of_fields: Sequence[_Cell], number: int, cells: tuple[str, ...], report: Report
 ) -> ParsedRow:
     """A row whose cells have shifted: only its key is taken, so that others can refer to it."""
     report.fault(
@@ -113,8 +131,9 @@ def _too_long(
         'as many cells as columns, and " around a cell with a comma',
         f"the row has {len(cells)} cells, the header {len(raw.header)}",
     )
-    row = _read_row(table, raw, columns, number, cells, Report())
-    kept = {name: value for name, value in row.values.items() if name in table.key}
+    row = _read_row(raw, of_fields, number, cells, Report())
+    key = of_fields[0].table.key
+    kept = {name: value for name, value in row.values.items() if name in key}
     return ParsedRow(number, kept, False)
 
 
@@ -126,12 +145,11 @@ def typed_rows(table: Table, raw: RawTable, report: Report) -> ParsedTable:
         if field.name not in columns and is_needed(table, field):
             problem = "the column is missing"
             report.fault(raw.file, 1, field.name, "", field.expected(), problem)
+    of_fields = _cells_of(table, columns)
     rows: list[ParsedRow] = []
     for number, cells in raw.rows:
-        if len(cells) > len(raw.header):
-            rows.append(_too_long(table, raw, columns, number, cells, report))
-        else:
-            rows.append(_read_row(table, raw, columns, number, cells, report))
+        read = _too_long if len(cells) > len(raw.header) else _read_row
+        rows.append(read(raw, of_fields, number, cells, report))
     return ParsedTable(table, raw.file, tuple(rows), columns)
 
 

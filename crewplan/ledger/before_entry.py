@@ -1,12 +1,13 @@
 """Hours that somebody is about to enter and that look odd: asked about before they are kept."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
 from crewplan.labour.worked import LONG_DAY_H
 from crewplan.ledger.entries import hours_of, micro_of
+from crewplan.model.closed import month_of
 from crewplan.model.ledger import Question
 from crewplan.model.work_rows import HoursWorked
 
@@ -22,10 +23,13 @@ class Against:
     finished_on: date | None
     """When the stage's last step was reported done; None: it is not."""
     today: date
+    closed: Mapping[str, date] = field(default_factory=dict)
+    """Months such as 2026-04 that were closed, and when."""
 
 
 def odd_hours(new: Sequence[HoursWorked], against: Against) -> tuple[Question, ...]:
-    """Questions as the ledger asks them of what is kept, and one more: the same hours again.
+    """Questions as the ledger asks them of what is kept, and two more: the same hours again, and
+    days of a month that was closed.
 
     Entries have no time of day, so that hours of a person overlap for certain only where the same
     day, stage, step and cause has some already.
@@ -68,5 +72,8 @@ def _out_of_time(new: Sequence[HoursWorked], against: Against) -> Iterator[Quest
         if row.day < against.earliest_on:
             earliest = against.earliest_on
             yield Question("before the job", row.day, row.person, row.stage, hours, earliest)
+        closed = against.closed.get(month_of(row.day))
+        if closed is not None:
+            yield Question("closed month", row.day, row.person, row.stage, hours, closed)
         if row.day > against.today:
             yield Question("after today", row.day, row.person, row.stage, hours, against.today)

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from crewplan.labour import stage_hours_all
 from crewplan.ledger.earned import Gain, gains
-from crewplan.ledger.entries import Entries, entries_of, everybody, micro_of
+from crewplan.ledger.entries import Entries, entries_of, everybody, micro_of, words_of
 from crewplan.model.branch import Branch
 from crewplan.model.takeoff import JobTakeOff
 
@@ -30,6 +30,10 @@ class Book:
     """Job of each stage."""
     planned: tuple[Mapping[str, int], ...]
     """Planned millionths of an hour of each stage, by step; steps without hours left out."""
+    spreads: tuple[Mapping[str, float], ...]
+    """Standard deviation / mean of each of these."""
+    words: tuple[str, ...]
+    """What people noted of hours, each text once, in no order."""
     entries: Entries
     gains: tuple[Gain, ...]
     """By day."""
@@ -51,7 +55,7 @@ def exact(amount: float) -> Decimal:
 
 def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
     """Everything of the record: hours, progress, and the planned hours that they are held to."""
-    people = everybody(branch)
+    people, words = everybody(branch), words_of(branch)
     crew_at = {row.crew: place for place, row in enumerate(branch.crews)}
     row_of = {row.person: row for row in branch.people}
     rows = [row_of.get(person) for person in people]
@@ -59,6 +63,10 @@ def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
     nothing_done = stage_hours_all(branch, takeoffs, date.min)
     planned = tuple(
         {step.step: micro_of(step.p50_h) for step in nothing_done[stage.stage].steps}
+        for stage in branch.stages
+    )
+    spreads = tuple(
+        {step.step: step.spread for step in nothing_done[stage.stage].steps}
         for stage in branch.stages
     )
     stage_at = {row.stage: place for place, row in enumerate(branch.stages)}
@@ -70,6 +78,8 @@ def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
         crew_of=tuple(len(crew_at) if row is None else crew_at[row.crew] for row in rows),
         job_of=tuple(job_at[stage.job] for stage in branch.stages),
         planned=planned,
-        entries=entries_of(branch, people),
+        spreads=spreads,
+        words=words,
+        entries=entries_of(branch, people, words),
         gains=gains(branch.progress, stage_at, planned),
     )

@@ -21,7 +21,7 @@ Ints = NDArray[np.int64]
 
 def hours_of(micro_h: int) -> Decimal:
     """Exact hours of millionths of an hour."""
-    return Decimal(micro_h) / _MICRO
+    return Decimal(micro_h).scaleb(-6)
 
 
 def micro_of(hours: float) -> int:
@@ -42,15 +42,21 @@ class Entries:
     cause: Ints
     """Into `CAUSES`."""
     micro_h: Ints
+    about: Ints
+    """Into `Book.words`."""
+    note: Ints
+    """Into `Book.words`."""
 
-    def where(self, kept: NDArray[np.bool_]) -> "Entries":
-        """Some of the rows."""
+    def where(self, kept: NDArray[np.bool_] | Ints) -> "Entries":
+        """Some of the rows, told by a mark each or by their places."""
         return Entries(
             self.day[kept],
             self.stage[kept],
             self.person[kept],
             self.cause[kept],
             self.micro_h[kept],
+            self.about[kept],
+            self.note[kept],
         )
 
     def within(self, span: Span) -> "Entries":
@@ -74,12 +80,19 @@ def everybody(branch: Branch) -> tuple[str, ...]:
     return (*known, *sorted(gone))
 
 
-def entries_of(branch: Branch, people: Sequence[str]) -> Entries:
+def words_of(branch: Branch) -> tuple[str, ...]:
+    """All that `about` and `note` say, each once."""
+    rows = branch.hours_worked
+    return tuple({row.about for row in rows} | {row.note for row in rows})
+
+
+def entries_of(branch: Branch, people: Sequence[str], words: Sequence[str]) -> Entries:
     """The branch's hours as columns."""
     rows = branch.hours_worked
     stage_at = {row.stage: place for place, row in enumerate(branch.stages)}
     person_at = {person: place for place, person in enumerate(people)}
     cause_at = {cause: place for place, cause in enumerate(CAUSES)}
+    word_at = {word: place for place, word in enumerate(words)}
     hours = np.array([row.hours for row in rows], dtype=np.float64)
     return Entries(
         np.array([row.day.toordinal() for row in rows], dtype=np.int64),
@@ -87,6 +100,8 @@ def entries_of(branch: Branch, people: Sequence[str]) -> Entries:
         np.array([person_at[row.person] for row in rows], dtype=np.int64),
         np.array([cause_at[row.cause] for row in rows], dtype=np.int64),
         np.rint(hours * _MICRO).astype(np.int64),
+        np.array([word_at[row.about] for row in rows], dtype=np.int64),
+        np.array([word_at[row.note] for row in rows], dtype=np.int64),
     )
 
 

@@ -20,18 +20,27 @@ class SiteDays(NamedTuple):
 
     days: int
     crews: frozenset[int]
+    crew_days: frozenset[tuple[int, int]]
+    """Crew and day (proleptic ordinal)."""
 
 
 def site_days(book: Book, entries: Entries) -> dict[int, SiteDays]:
     """By stage, from hours of any cause."""
-    there: dict[int, set[int]] = {}
     crews = np.array(book.crew_of, dtype=np.int64)[entries.person]
     many = book.no_crew + 1
-    for key in np.unique(entries.stage * many + crews).tolist():
-        there.setdefault(key // many, set()).add(key % many)
-    stage_days = np.unique(entries.stage * _DAYS + entries.day) // _DAYS
-    days = np.bincount(stage_days, minlength=len(book.job_of)).tolist()
-    return {stage: SiteDays(days[stage], frozenset(found)) for stage, found in there.items()}
+    there: dict[int, set[tuple[int, int]]] = {}
+    for key in np.unique((entries.stage * many + crews) * _DAYS + entries.day).tolist():
+        rest, day = divmod(key, _DAYS)
+        stage, crew = divmod(rest, many)
+        there.setdefault(stage, set()).add((crew, day))
+    return {
+        stage: SiteDays(
+            len({day for _, day in found}),
+            frozenset(crew for crew, _ in found),
+            frozenset(found),
+        )
+        for stage, found in there.items()
+    }
 
 
 def days_for(micro_h: int) -> int:

@@ -30,7 +30,7 @@ class _Sums:
             self.micro_cost[cause] = cost + micro_h * cost_per_h
 
     def cost(self, cause: int) -> Decimal:
-        return self.micro_cost.get(cause, Decimal(0)) / 1_000_000
+        return self.micro_cost.get(cause, Decimal(0)).scaleb(-6)
 
     def line(self, name: str, earned: int) -> HoursLine:
         return HoursLine(
@@ -59,7 +59,7 @@ def _sums(book: Book, entries: Entries, groups: Ints) -> Mapping[int, _Sums]:
 
 
 def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
-    """One line for each job, stage, crew, cause or week that has hours or earned hours.
+    """One line for each group of a grouping that has hours or earned hours.
 
     In the tables' order; weeks by time. The lines of every grouping add up to `hours_in_all`.
     """
@@ -69,10 +69,15 @@ def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
     sums = _sums(book, entries, view.of_hours(book, entries))
     earned = view.of_gains(book, entries, to_date, gains_within(book.gains, span))
     groups = sorted({*sums, *(group for group, micro_h in earned.items() if micro_h)})
+    name = view.names(book)
     return tuple(
-        sums.get(group, _Sums()).line(view.name(book, group), earned.get(group, 0))
-        for group in groups
+        sums.get(group, _Sums()).line(name(group), earned.get(group, 0)) for group in groups
     )
+
+
+def hours_of_groups(book: Book, entries: Entries, groups: Ints) -> dict[int, HoursLine]:
+    """Entries by whatever number each of them has, without names and without earned hours."""
+    return {group: one.line("", 0) for group, one in _sums(book, entries, groups).items()}
 
 
 def hours_in_all(book: Book, span: Span) -> HoursLine:

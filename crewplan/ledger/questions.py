@@ -22,7 +22,7 @@ def questions(book: Book, span: Span, today: date) -> tuple[Question, ...]:
     entries = book.entries.within(span)
     jobs = book.branch.jobs
     earliest = np.array([jobs[job].earliest_on.toordinal() for job in book.job_of], dtype=np.int64)
-    finished = _finished(book)
+    finished = finished_on(book)
     last = np.full(len(book.job_of), today.toordinal(), dtype=np.int64)
     after_finish = entries.where(entries.day > finished[entries.stage])
     too_early = entries.where(entries.day < earliest[entries.stage])
@@ -35,7 +35,7 @@ def questions(book: Book, span: Span, today: date) -> tuple[Question, ...]:
     )
 
 
-def _finished(book: Book) -> Ints:
+def finished_on(book: Book) -> Ints:
     """By stage: the day from which on all of its earned hours were there for good."""
     left = [book.planned_micro_h(stage) for stage in range(len(book.job_of))]
     whole = list(left)

@@ -1,6 +1,6 @@
 """How work stands at the end of a day: indices and hours at completion."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 
 from crewplan.ledger import earned_value
@@ -65,17 +65,21 @@ class Standings:
             float(hours_of(worked)),
         )
 
-    def of_stages(self) -> dict[str, Standing]:
-        """Each stage by itself."""
-        return {row.stage: self.of([at]) for at, row in enumerate(self._book.branch.stages)}
+    def of_stages(self, only: Collection[str] | None = None) -> dict[str, Standing]:
+        """Each stage by itself, or only some."""
+        rows = enumerate(self._book.branch.stages)
+        return {row.stage: self.of([at]) for at, row in rows if only is None or row.stage in only}
 
-    def of_jobs(self) -> dict[str, Standing]:
-        """Each job."""
+    def of_jobs(self, only: Collection[str] | None = None) -> dict[str, Standing]:
+        """Each job, or only some."""
         jobs = self._book.branch.jobs
         members: list[list[int]] = [[] for _ in jobs]
         for stage, job in enumerate(self._book.job_of):
             members[job].append(stage)
-        return {row.job: self.of(members[at]) for at, row in enumerate(jobs)}
+        rows = enumerate(jobs)
+        return {
+            row.job: self.of(members[at]) for at, row in rows if only is None or row.job in only
+        }
 
     def in_all(self) -> Standing:
         """The whole branch."""

@@ -2,14 +2,16 @@
 
 from collections.abc import Callable, Mapping
 from datetime import date
-from typing import NamedTuple
+from functools import partial
+from typing import NamedTuple, get_args
 
 import numpy as np
 
 from crewplan.ledger.book import Book
 from crewplan.ledger.earned import Gain, apportion, stage_gains
 from crewplan.ledger.entries import CAUSES, Entries, Ints, add_up
-from crewplan.model.ledger import PRODUCTIVE, By
+from crewplan.ledger.subject_groups import subject_groups, subject_names
+from crewplan.model.ledger import PRODUCTIVE, By, SubjectBy
 
 
 class View(NamedTuple):
@@ -18,20 +20,20 @@ class View(NamedTuple):
     of_hours: Callable[[Book, Entries], Ints]
     of_gains: Callable[[Book, Entries, Entries, list[Gain]], Mapping[int, int]]
     """From book, the span's hours, all hours up to its end, and the span's gains."""
-    name: Callable[[Book, int], str]
+    names: Callable[[Book], Callable[[int], str]]
 
 
 def _monday(day: int) -> int:
     return day - (day - 1) % 7  # ordinal 1 is a Monday
 
 
-def _week_name(_: Book, monday: int) -> str:
+def _week_name(monday: int) -> str:
     year, week, _day = date.fromordinal(monday).isocalendar()
     return f"{year}-W{week:02d}"
 
 
-def _crew_name(book: Book, crew: int) -> str:
-    return "" if crew == book.no_crew else book.branch.crews[crew].crew
+def _crew_names(book: Book) -> Callable[[int], str]:
+    return lambda crew: "" if crew == book.no_crew else book.branch.crews[crew].crew
 
 
 def _by_gain(key: Callable[[Book, Gain], int]) -> Callable[..., Mapping[int, int]]:
@@ -80,22 +82,30 @@ VIEWS: dict[By, View] = {
     "job": View(
         lambda book, entries: np.array(book.job_of, dtype=np.int64)[entries.stage],
         _by_gain(lambda book, gain: book.job_of[gain.stage]),
-        lambda book, job: book.branch.jobs[job].job,
+        lambda book: lambda job: book.branch.jobs[job].job,
     ),
     "stage": View(
         lambda _, entries: entries.stage,
         _by_gain(lambda _, gain: gain.stage),
-        lambda book, stage: book.branch.stages[stage].stage,
+        lambda book: lambda stage: book.branch.stages[stage].stage,
     ),
-    "crew": View(_crews, _earned_by_crew, _crew_name),
+    "crew": View(_crews, _earned_by_crew, _crew_names),
     "cause": View(
         lambda _, entries: entries.cause,
         _by_gain(lambda _book, _gain: 0),
-        lambda _, cause: CAUSES[cause] or PRODUCTIVE,
+        lambda _: lambda cause: CAUSES[cause] or PRODUCTIVE,
     ),
     "week": View(
         lambda _, entries: entries.day - (entries.day - 1) % 7,
         _by_gain(lambda _, gain: _monday(gain.day)),
-        _week_name,
+        lambda _: _week_name,
     ),
+    **{
+        by: View(
+            partial(subject_groups, by),
+            _by_gain(lambda _book, _gain: 0),
+            partial(subject_names, by),
+        )
+        for by in get_args(SubjectBy)
+    },
 }

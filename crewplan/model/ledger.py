@@ -9,9 +9,16 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
-By = Literal["job", "crew", "cause", "week", "stage"]
+SubjectBy = Literal["authority", "supplier", "limit", "part"]
+"""What lost hours may be about."""
+By = Literal["job", "crew", "cause", "week", "stage", "authority", "supplier", "limit", "part"]
 PRODUCTIVE = "productive"
 """Stands among the causes for hours that were not lost."""
+NOT_TOLD = "not told"
+"""Stands among authorities, suppliers, limits and parts for hours that were about one of them, and
+nobody said which."""
+OTHER_CAUSES = "other causes"
+"""Stands there for lost hours that were about none of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +129,15 @@ class Waterfall:
     equipment: int
     lost: int
     """Lost hours at loaded cost."""
+    returns: int = 0
+    """All that stages of the kind `return` take: hours worked and lost on them, and equipment. None
+    of it stands in the parts before."""
 
     @property
     def margin(self) -> int:
         """What is left of the price."""
-        return self.price - self.labour - self.material - self.equipment - self.lost
+        before = self.labour + self.material + self.equipment + self.lost
+        return self.price - before - self.returns
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,13 +149,62 @@ class JobMargin:
     now: Waterfall
     """The whole price, less what was spent so far."""
     at_completion: Waterfall
+    low: int
+    """Cents: the margin at completion that nine of ten such rests of the work stay above."""
+    high: int
+    """Cents: the margin at completion that one of ten stays above."""
+    power_w: float
+    """Of all modules."""
+    crew_days: int
+    """Days so far on which a crew was on one of its stages."""
     share_done: Figure
     """Earned / planned hours."""
     notes: tuple[str, ...]
     """What is not counted, or stands on an assumption."""
 
+    @property
+    def per_watt(self) -> Figure:
+        """Margin at completion, in the branch's currency, by watt of modules."""
+        if self.power_w <= 0:
+            return Undefined("the job has no modules")
+        return self.at_completion.margin / 100 / self.power_w
 
-QuestionKind = Literal["long day", "same again", "finished stage", "before the job", "after today"]
+    @property
+    def per_crew_day(self) -> Figure:
+        """Margin at completion by day that a crew was there; only for a job that is finished."""
+        if isinstance(self.share_done, Undefined) or self.share_done < 1:
+            return Undefined("the job is not finished")
+        if self.crew_days == 0:
+            return Undefined("no hours were worked")
+        return self.at_completion.margin / 100 / self.crew_days
+
+
+@dataclass(frozen=True, slots=True)
+class JobLoss:
+    """What a job lost, the dearest cause first."""
+
+    job: str
+    lost: tuple[LostHours, ...]
+
+    @property
+    def hours(self) -> Decimal:
+        """For any cause."""
+        return sum((part.hours for part in self.lost), Decimal(0))
+
+    @property
+    def cost(self) -> Decimal:
+        """For any cause."""
+        return sum((part.cost for part in self.lost), Decimal(0))
+
+    @property
+    def driver(self) -> LostHours:
+        """What cost it most."""
+        return self.lost[0]
+
+
+QuestionKind = Literal[
+    "long day", "same again", "finished stage", "before the job", "after today", "closed month"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,8 +218,8 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, hours a day, or the
-    hours that are there already."""
+    """What it is odd against: the day finished, the job's earliest day, today, hours a day, the
+    hours that are there already, or the day on which the month was closed."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -177,4 +237,6 @@ class HoursRecord:
     standing_in_all: Standing
     margins: Mapping[str, JobMargin]
     """By line, where lines are jobs."""
+    losses: tuple[JobLoss, ...]
+    """Where lines are jobs: those that lost hours, the dearest first."""
     questions: tuple[Question, ...]

@@ -91,6 +91,10 @@ class HoursWorked:
     step: Annotated[str, doc("which step; empty: not told apart")] = ""
     cause: Annotated[Cause, doc("why they were lost; empty: productive")] = ""
     note: Annotated[str, doc("for people to read")] = ""
+    about: Annotated[
+        str,
+        doc("what they were lost about: the authority, supplier, limit or part; empty: not told"),
+    ] = ""
 
 
 @dataclass(frozen=True, slots=True)

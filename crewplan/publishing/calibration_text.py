@@ -3,6 +3,7 @@
 from typing import Any
 
 from crewplan.model.learned import Calibration, Forecaster, Held, Holds
+from crewplan.publishing.sheets import Sheet, cell_text
 from crewplan.publishing.terminal import table_text
 
 HELD_COLUMNS = ("by", "quantile", "cases", "under", "share", "low", "high", "holds")
@@ -57,6 +58,12 @@ def held_cells(found: Calibration) -> list[tuple[object, ...]]:
         tuple("" if (value := getattr(held, column)) is None else value for column in HELD_COLUMNS)
         for held in found.held
     ]
+
+
+def held_sheet(found: Calibration) -> Sheet:
+    """The forecasts as a table."""
+    rows = [tuple(map(cell_text, row)) for row in held_cells(found)]
+    return Sheet("forecasts of hours", HELD_COLUMNS, rows, frozenset({"by", "holds"}))
 
 
 def calibration_json(found: Calibration, clock: str) -> dict[str, Any]:

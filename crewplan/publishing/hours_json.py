@@ -1,20 +1,23 @@
 """Hours, standings and margins as JSON. A figure that is undefined is null and says why."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date
 from typing import Any
 
+from crewplan.model.closed import Closing
 from crewplan.model.ledger import (
     Figure,
     HoursLine,
     HoursRecord,
     JobMargin,
+    LostHours,
     Question,
     Standing,
     Undefined,
     Waterfall,
 )
+from crewplan.publishing.closing_text import closing_json
 
 
 def _figures(figures: Mapping[str, Figure]) -> dict[str, Any]:
@@ -39,9 +42,25 @@ def _margin(margin: JobMargin) -> dict[str, Any]:
         "planned": _waterfall(margin.planned),
         "now": _waterfall(margin.now),
         "at_completion": _waterfall(margin.at_completion),
-        **_figures({"share_done": margin.share_done}),
+        "at_completion_p10": margin.low / 100,
+        "at_completion_p90": margin.high / 100,
+        "crew_days": margin.crew_days,
+        **_figures(
+            {
+                "share_done": margin.share_done,
+                "per_watt": margin.per_watt,
+                "per_crew_day": margin.per_crew_day,
+            }
+        ),
         "notes": list(margin.notes),
     }
+
+
+def _lost(parts: Iterable[LostHours]) -> list[dict[str, Any]]:
+    return [
+        {"cause": part.cause, "hours": float(part.hours), "cost": float(part.cost)}
+        for part in parts
+    ]
 
 
 def _line(line: HoursLine) -> dict[str, Any]:
@@ -53,10 +72,7 @@ def _line(line: HoursLine) -> dict[str, Any]:
         "cost": float(line.cost),
         "lost_cost": float(line.lost_cost),
         "cost_unknown_h": float(line.unpriced_h),
-        "lost": [
-            {"cause": part.cause, "hours": float(part.hours), "cost": float(part.cost)}
-            for part in line.lost
-        ],
+        "lost": _lost(line.lost),
         **_figures({"hours_index": line.hours_index}),
     }
 
@@ -73,7 +89,9 @@ def _question(question: Question) -> dict[str, Any]:
     }
 
 
-def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]:
+def hours_json(
+    record: HoursRecord, currency: str, clock: str, closing: Closing | None = None
+) -> dict[str, Any]:
     """The whole answer. Hours are person-hours; money is in `currency`; `standing` and `margin`
     count everything up to the end of `as_of`, the other figures the span's days only."""
     span = record.span
@@ -84,9 +102,28 @@ def hours_json(record: HoursRecord, currency: str, clock: str) -> dict[str, Any]
         "by": record.by,
         "currency": currency,
         "clock": clock,
+        "closed": closing_json(closing),
         "rows": [_row(record, line) for line in record.lines],
         "in_all": {**_line(record.in_all), "standing": _standing(record.standing_in_all)},
+        **_losses(record),
         "asked": [_question(question) for question in record.questions],
+    }
+
+
+def _losses(record: HoursRecord) -> dict[str, Any]:
+    if record.by != "job":
+        return {}
+    return {
+        "jobs_by_lost": [
+            {
+                "job": one.job,
+                "lost_h": float(one.hours),
+                "lost_cost": float(one.cost),
+                "driver": one.driver.cause,
+                "lost": _lost(one.lost),
+            }
+            for one in record.losses
+        ]
     }
 
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
-from crewplan.model.ledger import By, HoursLine
+from crewplan.model.ledger import By, HoursLine, HoursRecord
+from crewplan.publishing.sheets import Sheet
 
 _CENT = Decimal("0.01")
 
@@ -23,6 +24,14 @@ def exact_money(amount: Decimal) -> str:
     if amount == amount.quantize(_CENT):
         return f"{amount.quantize(_CENT):f}"
     return f"{amount.normalize():f}"
+
+
+def hours_sheet(record: HoursRecord) -> Sheet:
+    """The lines as a table."""
+    columns = hours_columns(record.by)
+    return Sheet(
+        f"hours by {record.by}", columns, hours_cells(record.lines), frozenset(columns[:1])
+    )
 
 
 def hours_cells(lines: Iterable[HoursLine]) -> list[tuple[str, ...]]:

@@ -4,22 +4,20 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from crewplan.model.ledger import (
     By,
-    Figure,
     HoursLine,
     HoursRecord,
-    JobMargin,
     Question,
     QuestionKind,
     Span,
     Standing,
     Undefined,
-    Waterfall,
 )
+from crewplan.publishing.figure_text import figure_text
+from crewplan.publishing.margins_text import losses_text, margins_text
 from crewplan.publishing.terminal import table_text
 
 _UNKNOWN_NAME = "not known"
 _HOURS_COLUMNS = ("worked h", "productive h", "lost h", "earned h", "earned/worked", "cost", "lost")
-_MARGIN_COLUMNS = ("job", "as of", "price", "labour", "material", "equipment", "lost", "margin")
 _STANDING = (
     ("budget_h", "planned h", 1),
     ("promised_h", "due h", 1),
@@ -44,6 +42,8 @@ _ASKED: dict[QuestionKind, str] = {
     "{limit}; is that right?",
     "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
     "than {limit}; is that right?",
+    "closed month": "{person} has {hours} h on {day} on {stage}, in a month that was closed on "
+    "{limit}; is it a correction?",
     "after today": "{person} has {hours} h on {day} on {stage}, a day after today, {limit}; "
     "is that right?",
 }
@@ -79,10 +79,6 @@ def unpriced_sentence(in_all: HoursLine) -> str:
     )
 
 
-def _figure(value: Figure, decimals: int = 2) -> str:
-    return "-" if isinstance(value, Undefined) else f"{value:,.{decimals}f}"
-
-
 def _line(name: str, line: HoursLine) -> tuple[str, ...]:
     return (
         name,
@@ -90,7 +86,7 @@ def _line(name: str, line: HoursLine) -> tuple[str, ...]:
         f"{line.productive_h:,.2f}",
         f"{line.lost_h:,.2f}",
         f"{line.earned_h:,.2f}",
-        _figure(line.hours_index),
+        figure_text(line.hours_index),
         f"{line.cost:,.2f}",
         f"{line.lost_cost:,.2f}",
     )
@@ -116,7 +112,7 @@ def standings_text(by: By, standings: Mapping[str, Standing]) -> str:
     for name, standing in standings.items():
         figures = [getattr(standing, field) for field, _, _ in _STANDING]
         rows.append(
-            (name, *(_figure(v, d) for v, (_, _, d) in zip(figures, _STANDING, strict=True)))
+            (name, *(figure_text(v, d) for v, (_, _, d) in zip(figures, _STANDING, strict=True)))
         )
         for value, (_, word, _) in zip(figures, _STANDING, strict=True):
             if isinstance(value, Undefined):
@@ -127,28 +123,6 @@ def standings_text(by: By, standings: Mapping[str, Standing]) -> str:
         for (word, why), names in undefined.items()
     ]
     return "\n".join([table_text(columns, rows), *notes])
-
-
-def _fall(job: str, word: str, fall: Waterfall) -> tuple[str, ...]:
-    parts = (fall.price, fall.labour, fall.material, fall.equipment, fall.lost, fall.margin)
-    return (job, word, *(f"{part / 100:,.2f}" for part in parts))
-
-
-def _margins(margins: Mapping[str, JobMargin]) -> Iterator[tuple[str, ...]]:
-    for margin in margins.values():
-        yield _fall(margin.job, "planned", margin.planned)
-        yield _fall("", "now", margin.now)
-        yield _fall("", "at completion", margin.at_completion)
-
-
-def _notes(margins: Mapping[str, JobMargin]) -> Iterator[str]:
-    """What margins do not count, each once with the jobs that it concerns."""
-    jobs: dict[str, list[str]] = {}
-    for margin in margins.values():
-        for note in margin.notes:
-            jobs.setdefault(note, []).append(margin.job)
-    for note, names in jobs.items():
-        yield f"{', '.join(names)}: {note}."
 
 
 def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str:
@@ -162,10 +136,20 @@ def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str
     parts.append(f"Up to the end of {record.as_of}, person-hours:")
     parts.append(standings_text(record.by, {**record.standings, "in all": record.standing_in_all}))
     if record.margins:
-        parts += [
-            "",
-            "From price to margin; now: the whole price less what was spent so far.",
-            table_text(_MARGIN_COLUMNS, _margins(record.margins)),
-        ]
-        parts += _notes(record.margins)
+        parts += ["", margins_text(record.margins)]
+    if record.losses:
+        parts += ["", losses_text(record.losses)]
+    return "\n".join(parts)
+
+
+def margins_answer(record: HoursRecord, title: str, currency: str, mark: str) -> str:
+    """Only from price to margin, and which jobs lost most."""
+    parts = [mark] if mark else []
+    parts.append(
+        f"{title}: margins of jobs with hours in {span_words(record.span)}, as of {record.as_of};"
+        f" money in {currency}."
+    )
+    parts.append(margins_text(record.margins))
+    if record.losses:
+        parts += ["", losses_text(record.losses)]
     return "\n".join(parts)

@@ -60,14 +60,27 @@ def value_text(field: Field, value: Any) -> str:
     return _WRITERS[field.kind](value)
 
 
+@cache
 def columns_of(table: str) -> tuple[str, ...]:
     """The table's columns in the order of the dictionary."""
     return tuple(field.name for field in fields_of(BY_NAME[table].row))
 
 
+@cache
+def _ways(table: str) -> tuple[tuple[str, Callable[[Any], str], str], ...]:
+    """By column: its name, what writes its values, and how it says that there is none."""
+    fields = fields_of(BY_NAME[table].row)
+    return tuple((field.name, _WRITERS[field.kind], value_text(field, None)) for field in fields)
+
+
 def cells_of(table: str, row: Any) -> Cells:
     """A row as texts, units as the model has them."""
-    return tuple(value_text(f, getattr(row, f.name)) for f in fields_of(BY_NAME[table].row))
+    return tuple(
+        [
+            none if (value := getattr(row, name)) is None else write(value)
+            for name, write, none in _ways(table)
+        ]
+    )
 
 
 @cache

@@ -34,7 +34,9 @@ MAY_CHANGE: dict[str, frozenset[str]] = {
     "requirements": frozenset({"state", "asked_on", "granted_on", "expected_on", "expires_on"}),
     "plan": frozenset({"pinned"}),
     "progress": frozenset({"share_done"}),
-    "hours_worked": frozenset({"day", "stage", "step", "person", "hours", "cause", "note"}),
+    "hours_worked": frozenset(
+        {"day", "stage", "step", "person", "hours", "cause", "note", "about"}
+    ),
 }
 """Tables that people enter into, and the columns of a row that a correction may change."""
 MAY_ADD = frozenset({"requirements", "progress", "hours_worked"})

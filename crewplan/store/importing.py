@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import Connection
 
 from crewplan.intake.folder import OwnTables, checked_again
-from crewplan.store.cells import row_of
+from crewplan.store.cells import Cells, row_of
 from crewplan.store.digests import digest_of, file_cells, file_wholes, table_digests
 from crewplan.store.faults import ImportMoved
 from crewplan.store.merging import Merged, TableMerge, merge, standing
@@ -140,14 +140,19 @@ def look_at(
         present |= former.present
     draft = Draft(former, tables, changed, present, digests, own.warnings, stuck)
     if not stuck:
-        _hold_together(own, draft)
+        _hold_together(own, cells, draft)
     return draft
 
 
-def _hold_together(own: OwnTables, draft: Draft) -> None:
+def _hold_together(own: OwnTables, cells: Mapping[str, tuple[Cells, ...]], draft: Draft) -> None:
+    """Check again what is to stand; what stays as the files have it was checked with them."""
+    stand = {name: tuple(row.cells for row in table.rows) for name, table in draft.tables.items()}
+    as_sent = {name for name, of in stand.items() if of == cells.get(name, ())}
+    if len(as_sent) == len(stand):
+        return
     rows = {
-        name: tuple(row_of(name, row.cells) for row in table.rows)
-        for name, table in draft.tables.items()
+        name: own.rows.get(name, ()) if name in as_sent else tuple(row_of(name, of) for of in some)
+        for name, some in stand.items()
     }
     checked_again(replace(own, rows=rows), thoroughly=True)
 

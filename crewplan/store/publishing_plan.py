@@ -6,8 +6,10 @@ from datetime import datetime
 
 from sqlalchemy import Connection, select
 
+from crewplan.model.expected import Expectation
 from crewplan.model.plan_row import PlanRow
 from crewplan.store.cells import cells_of, row_of
+from crewplan.store.expectations import expectation_record
 from crewplan.store.faults import NotDone
 from crewplan.store.records import NewRecord, add_records
 from crewplan.store.rows import NewRow, StoredRow, add_rows, end_rows, key_of, rows_at
@@ -78,10 +80,25 @@ def _with_pins(
     return tuple(fresh)
 
 
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a plan expects, and what the clock said when it was made."""
+
+    asked_at: datetime
+    expected: Sequence[Expectation]
+
+
 def publish(
-    connection: Connection, rows: Sequence[PlanRow], by: str, at: datetime, version: int
+    connection: Connection,
+    rows: Sequence[PlanRow],
+    by: str,
+    at: datetime,
+    version: int,
+    told: Told | None = None,
 ) -> Published:
     """Write a plan that was made from a version; the caller holds the writer's turn.
+
+    What it expects of its placements is kept with it.
 
     Raises:
         NotDone: where the branch has changed so that the plan no longer holds.
@@ -110,6 +127,9 @@ def publish(
     add_rows(connection, fresh, number)
     plan = add_plan(connection, number)
     _flag_entries(connection, plan, version, number, by, at)
+    if told is not None:
+        kept = [expectation_record(one, plan, told.asked_at) for one in told.expected]
+        add_records(connection, kept, by, at)
     return Published(plan, number, flagged)
 
 

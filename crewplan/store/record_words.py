@@ -72,12 +72,27 @@ def _answer(record: Record) -> tuple[str, str]:
     return "hours_worked", f"asked: {record.contents['asked']} Answer: keep it."
 
 
+def _expected(record: Record) -> tuple[str, str]:
+    told, chances = record.contents, ("p_go", "p_finish", "p_ready")
+    go, finish, ready = (f"{100 * told[name]:.0f} %" for name in chances)
+    return "plan", (
+        f"plan {told['plan']} expected from {record.day} with {record.crew}: weather lets it {go},"
+        f" done by its last day {finish}, all in hand {ready}, {told['lost_h']:.1f} h lost"
+    )
+
+
+def _month(record: Record) -> tuple[str, str]:
+    return "hours_worked", f"{record.contents['month']} closed"
+
+
 _WORDS: Mapping[RecordKind, Callable[[Record], tuple[str, str]]] = {
     "verdict": _verdict,
     "reading": _reading,
     "tick": _tick,
     "flag": _flag,
     "answer": _answer,
+    "expected": _expected,
+    "month": _month,
 }
 
 

@@ -1,4 +1,4 @@
-"""Records beside the tables: verdicts told, readings, ticks, flags, answers. They only add."""
+"""Records beside the tables: told, measured, ticked, expected, closed. They only add."""
 
 import json
 from collections.abc import Mapping, Sequence
@@ -13,7 +13,7 @@ from crewplan.store.rows import json_text
 from crewplan.store.schema import RECORDS
 from crewplan.store.versions import instant_text, version_at
 
-RecordKind = Literal["verdict", "reading", "tick", "flag", "answer"]
+RecordKind = Literal["verdict", "reading", "tick", "flag", "answer", "expected", "month"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,7 +105,7 @@ RECORDS = Table(
     "records",
     METADATA,
     Column("id", Integer, primary_key=True),
-    Column("kind", String(20), nullable=False),  # verdict, reading, tick, flag, answer
+    Column("kind", String(20), nullable=False),  # records.RecordKind
     Column("made_at", String(40), nullable=False),  # UTC, ISO 8601
     Column("made_by", Text, nullable=False),
     Column("version", Integer, ForeignKey("versions.number"), nullable=False),

@@ -1,4 +1,4 @@
-"""Where will the hours go? The owner's page."""
+"""Where do the hours go? The owner's page."""
 
 from datetime import datetime
 
@@ -7,24 +7,38 @@ from dash import html
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
+from dashboard.exports import ADDRESS as EXPORTS_AT
 from dashboard.figures.hours_bars import lost_hours, work_and_waiting
 from dashboard.once import once
+from dashboard.owner_desk import OwnerLook, owner_look
 from dashboard.pages.hours_table import jobs_table
+from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
 from dashboard.pages.picture import picture
 from dashboard.tables.hours_sums import crew_hours, lost_by_cause
 from dashboard.text.hours_words import expected_words, so_far_words
 
-QUESTION = "Where will the hours go?"
+QUESTION = "Where do the hours go?"
 
 
-def kept_hours_page(view: BoardView, now: datetime) -> html.Div:
-    """The page as it was made for whoever asked first since the last hours came."""
-    return once(view, "hours", view.worked(), lambda: hours_page(view, now))
+def kept_hours_page(
+    view: BoardView, now: datetime, search: str = "", store: Store | None = None
+) -> html.Div:
+    """The page as it was made for whoever asked first since the last hours came.
+
+    `search` may say which days count for what was so far: '?from=2026-04-01&to=2026-04-30'.
+    """
+    look = owner_look(view, search, store) if view.branch.jobs else None
+    stamp = (view.worked(), look and (look.shown, look.behind))
+    return once(view, "hours", stamp, lambda: hours_page(view, now, look))
 
 
-def hours_page(view: BoardView, now: datetime) -> html.Div:
-    """Planned hours and expected losses ahead, worked and lost hours so far."""
+def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.Div:
+    """Planned hours and expected losses ahead; what was worked, lost and made so far.
+
+    `look` is what was made so far; None: it is still being read.
+    """
     del now  # hours are sums of tables; no verdict stands on this page
     if not view.branch.jobs:
         return html.Div(
@@ -38,12 +52,14 @@ def hours_page(view: BoardView, now: datetime) -> html.Div:
             ]
         )
     days = view.plan.horizon.days
+    so_far = owner_sections(look, view.branch.settings.currency, EXPORTS_AT)
     return html.Div(
         [
             html.H1(QUESTION),
             html.P(expected_words(view), className="lead"),
             html.Div([_crews(view), _causes(view)], className="halves"),
-            html.H2(f"Job by job, {day_words(days[0])} to {day_words(days[-1])}"),
+            *so_far,
+            html.H2(f"Ahead, job by job, {day_words(days[0])} to {day_words(days[-1])}"),
             jobs_table(view),
         ]
     )

@@ -9,6 +9,7 @@ for in the database. Prints a table.
 """
 
 import argparse
+import json
 import os
 import random
 import subprocess
@@ -34,6 +35,7 @@ from sqlalchemy import func, select
 
 from crewplan.intake import OwnTables
 from crewplan.store.accounts import add_account
+from crewplan.store.cells import columns_of
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.importing import accept, look_at
 from crewplan.store.place import place_of
@@ -188,15 +190,18 @@ def lost(store: Store, folk: Sequence[Person]) -> list[str]:
     cells = TABLE_ROWS.c.cells
     with store.read() as connection:
         noted = connection.execute(select(cells).where(cells.like('%"load %')))
-        rows = Counter(text.rpartition('"load ')[2] for text in noted.scalars())
+        names = columns_of("hours_worked")
+        entered = [dict(zip(names, json.loads(text), strict=True)) for text in noted.scalars()]
+        rows = Counter((row["note"], row["person"]) for row in entered)
         counted = select(RECORDS.c.made_by, RECORDS.c.kind, func.count().label("many"))
         kept = {
             (row.made_by, row.kind): row.many
             for row in connection.execute(counted.group_by(RECORDS.c.made_by, RECORDS.c.kind))
         }
+    there_at_all = {note for note, _ in rows}
+    wrong += [f"{note}, {who}: {many} times" for (note, who), many in rows.items() if many > 1]
     for person in folk:
-        noted_here = [f'{note.removeprefix("load ")}"]' for note in person.notes]
-        wrong += [f"hours of {note}" for note in noted_here if note not in rows]
+        wrong += [f"hours of {note}" for note in person.notes if note not in there_at_all]
         for kind in ("reading", "tick"):
             there = kept.get((person.name, kind), 0)
             if there != person.kept[kind]:

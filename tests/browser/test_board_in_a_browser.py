@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 PAGES = {
     "/": "What could break this week?",
     "/tomorrow": "Can we lift tomorrow?",
-    "/hours": "Where will the hours go?",
+    "/hours": "Where do the hours go?",
 }
 Opener = Callable[..., tuple[Page, list[str]]]
 
@@ -89,7 +89,7 @@ def test_the_questions_lead_to_each_other_without_a_new_document(
     page.get_by_role("link", name="The hours").click()
     settled(page, PAGES["/hours"])
     expect(page.locator("#page h1")).to_be_focused()
-    expect(page).to_have_title("Where will the hours go? Test")
+    expect(page).to_have_title("Where do the hours go? Test")
     page.get_by_role("link", name="This week").click()
     settled(page, PAGES["/"])
     assert page.evaluate("window.sameDocument")

@@ -162,3 +162,30 @@ def test_words_that_are_off_exit_64_with_one_line(words: tuple[str, ...], told: 
     assert told in done.stderr
     assert len(done.stderr.strip().splitlines()) == 1
     assert done.stdout == ""
+
+
+@pytest.mark.parametrize("words", [("--by", "part"), ("--changes",), ("--margins",)])
+def test_a_workbook_has_the_very_cells_of_the_csv(tmp_path: Path, words: tuple[str, ...]) -> None:
+    out = tmp_path / "hours.xlsx"
+    done = hours(demo_folder(), *words, "--format", "xlsx", "--out", out)
+    assert done.returncode == 0, done.stderr
+    table = as_frame(hours(demo_folder(), *words, "--format", "csv").stdout)
+    book = pd.read_excel(out, index_col=0, keep_default_na=False)
+    pd.testing.assert_frame_equal(book, table, check_dtype=False)
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("--format", "xlsx"),
+        ("--out", "hours.csv"),
+        ("--changes", "--margins"),
+        ("--margins", "--by", "crew"),
+        ("--expected", "--from", "2026-04-01"),
+        ("--close", "2026-13"),
+    ],
+)
+def test_words_that_do_not_go_together_are_refused_in_a_sentence(words: tuple[str, ...]) -> None:
+    done = hours(demo_folder(), *words)
+    assert (done.returncode, done.stdout) == (64, "")
+    assert len(done.stderr.splitlines()) == 1

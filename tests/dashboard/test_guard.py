@@ -41,7 +41,7 @@ def token_of(client: FlaskClient) -> str:
 def test_a_page_of_ours_asks_and_is_answered(client: FlaskClient) -> None:
     answer = client.post(CALLS, json=PAGE_CALL, headers={"X-CSRFToken": token_of(client)})
     assert answer.status_code == 200
-    assert "Where will the hours go?" in answer.text
+    assert "Where do the hours go?" in answer.text
 
 
 @pytest.mark.parametrize(

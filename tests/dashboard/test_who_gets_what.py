@@ -16,6 +16,7 @@ from crewplan.model.account import MAY, ROLES
 from dashboard.guard.refusals import FORGED
 from dashboard.guard.routes import Need, needs_of
 from dashboard.routes import page_need
+from dashboard.tables.owner_tables import EXPORTS
 
 CALLS = "/_dash-update-component"
 PAGES = ("/", "/tomorrow", "/tomorrow/", "/hours", "/none-such")
@@ -42,6 +43,11 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
             "/_dash-component-suites/os/path.py",
         ],
         "/link/<token_sent>": [f"/link/{token}" for token in (*shared.links.values(), "x.y")],
+        "/hours/export/<name>.<kind>": [
+            *(f"/hours/export/{name}.csv" for name in EXPORTS),
+            "/hours/export/all.xlsx",
+            "/hours/export/all.csv?from=2026-04-01",
+        ],
         "/small/tomorrow": [f"/small/tomorrow{search}" for search in SEARCHES],
     }
     found = []

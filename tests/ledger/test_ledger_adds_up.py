@@ -4,16 +4,23 @@ from collections import Counter
 from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
+from typing import get_args
 
 import pytest
+from builders import job
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ledger_cases import PEOPLE, book_of, day, some_hours, some_progress
 
 from crewplan.ledger import hours_by, hours_in_all, job_margins, questions
-from crewplan.model.ledger import Span
+from crewplan.model.ledger import By, Span
+from crewplan.model.material_rows import Arrival
 
-WAYS = ("job", "stage", "crew", "cause", "week")
+WAYS = get_args(By)
+TABLES = {
+    "jobs": (job("J1", authority="Hill", price=10_000.0), job("J2", price=8_000.0)),
+    "arrivals": (Arrival("end clamp", 5, day(3), "Sun Supply"),),
+}
 some_spans = st.tuples(st.integers(-1, 41), st.integers(0, 41)).map(
     lambda ends: Span(day(ends[0]), day(ends[0]) + timedelta(days=ends[1]))
 )
@@ -26,8 +33,8 @@ def total(lines, field):
 
 @settings(max_examples=60, deadline=None)
 @given(st.lists(some_hours, max_size=40), some_progress, spans)
-def test_totals_by_job_stage_crew_cause_and_week_are_one_and_the_same(hours, progress, span):
-    book = book_of(hours_worked=tuple(hours), progress=tuple(progress))
+def test_totals_of_every_grouping_are_one_and_the_same(hours, progress, span):
+    book = book_of(**TABLES, hours_worked=tuple(hours), progress=tuple(progress))
     whole = hours_in_all(book, span)
     for by in WAYS:
         lines = hours_by(book, by, span)
@@ -63,8 +70,9 @@ def test_every_hour_is_productive_or_lost_for_one_cause_and_costs_what_its_perso
 @settings(max_examples=30, deadline=None)
 @given(st.data(), st.lists(some_hours, max_size=25), some_progress)
 def test_entering_hours_and_progress_in_any_order_gives_the_same_ledger(data, hours, progress):
-    one = book_of(hours_worked=tuple(hours), progress=tuple(progress))
+    one = book_of(**TABLES, hours_worked=tuple(hours), progress=tuple(progress))
     other = book_of(
+        **TABLES,
         hours_worked=tuple(data.draw(st.permutations(hours))),
         progress=tuple(data.draw(st.permutations(progress))),
     )

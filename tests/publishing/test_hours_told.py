@@ -10,6 +10,7 @@ from crewplan.ledger import stand
 from crewplan.model.ledger import (
     HoursLine,
     HoursRecord,
+    JobLoss,
     JobMargin,
     LostHours,
     Span,
@@ -19,6 +20,7 @@ from crewplan.model.ledger import (
 from crewplan.publishing.hours_json import hours_json
 from crewplan.publishing.hours_rows import exact_hours, exact_money, hours_cells
 from crewplan.publishing.hours_text import hours_text, span_words, unpriced_sentence
+from crewplan.publishing.margins_text import MARGIN_COLUMNS, WATERFALL, margin_rows
 
 NONE = Decimal(0)
 LINE = HoursLine(
@@ -29,16 +31,19 @@ LINE = HoursLine(
     Decimal("12"),
     Decimal("1.5"),
 )
-FALL = Waterfall(price=1_000_00, labour=260_12, material=100_00, equipment=20_00, lost=80_00)
+FALL = Waterfall(price=1_000_00, labour=260_12, material=100_00, equipment=20_00, lost=80_00,
+                 returns=40_00)  # fmt: skip
 STANDING = stand(40, 0, 12, 0, 8.5)
 
 
 def record(name="J1"):
     line = HoursLine(name, LINE.productive_h, LINE.productive_cost, LINE.lost, NONE, NONE)
-    margin = JobMargin(name, FALL, FALL, FALL, Undefined("the job has no planned hours"), ("odd",))
+    unknown = Undefined("the job has no planned hours")
+    margin = JobMargin(name, FALL, FALL, FALL, 500_00, 580_00, 7600.0, 2, unknown, ("odd",))
+    loss = JobLoss(name, LINE.lost)
     return HoursRecord(
         "job", Span(), date(2026, 5, 4), (line,), line, {name: STANDING}, STANDING,
-        {name: margin}, (),
+        {name: margin}, (loss,), (),
     )  # fmt: skip
 
 
@@ -66,7 +71,7 @@ def test_what_is_undefined_is_null_in_json_and_says_why():
     assert row["standing"]["schedule_index"] is None
     assert row["standing"]["undefined"]["schedule_index"] == "nothing was to be done by then"
     assert row["margin"]["share_done"] is None
-    assert row["margin"]["now"]["margin"] == pytest.approx(1_000 - 260.12 - 100 - 20 - 80)
+    assert row["margin"]["now"]["margin"] == pytest.approx(1_000 - 260.12 - 100 - 20 - 80 - 40)
     assert row["lost"] == [{"cause": "weather", "hours": 2.0, "cost": 80.0}]
 
 
@@ -97,3 +102,27 @@ def test_hours_without_a_cost_are_said_once():
 )
 def test_the_days_asked_for_stand_in_words(span, words):
     assert span_words(span) == words
+
+
+def test_the_text_of_jobs_tells_the_range_of_the_margin_and_what_was_lost_by_which_cause():
+    text = hours_text(record(), "Test", "USD", "")
+    (line,) = [line for line in text.splitlines() if "at completion  " in line and "580.00" in line]
+    assert "500.00" in line
+    assert "40.00" in line
+    assert "0.066" in line  # 499.88 / 7600 W
+    assert [line.split() for line in text.splitlines() if "weather 80" in line] == [
+        ["J1", "2.00", "80.00", "weather", "80"]
+    ]
+
+
+def test_rows_of_margins_add_up_part_by_part_and_stand_by_what_was_lost():
+    one, other = record("J1"), record("J2")
+    rows = margin_rows([*one.margins.values(), *other.margins.values()], other.losses)
+    named = [dict(zip(MARGIN_COLUMNS, row, strict=True)) for row in rows]
+    assert [row["job"] for row in named] == ["J2", "J1"]
+    for row in named:
+        for state in ("planned", "now", "at_completion"):
+            price, *parts, margin = [row[f"{state}_{part}"] for part, _ in WATERFALL]
+            assert price - sum(parts) == margin
+    assert (named[0]["lost_most_to"], named[0]["lost_cost"]) == ("weather", Decimal(80))
+    assert named[0]["per_crew_day"] is None

@@ -116,7 +116,8 @@ def test_a_plan_is_published_into_the_database_and_all_commands_read_it(
             for event in events_of(connection, placement["stage"])
             if event.table == "plan" and event.version > 1
         ]
-    assert set(made) == {("plan 2", "meg")}
+    # the plan, and what it expected of each placement
+        assert set(made) == {("plan 2", "meg"), ("record", "meg")}
     gate = crewplan("gate", branch, *NOW, "--day", "2026-05-04", "--format", "json")
     assert [verdict["verdict"] for verdict in json.loads(gate.stdout)] == ["go", "go", "go"]
     assert crewplan("export", branch, "--out", out).returncode == 0

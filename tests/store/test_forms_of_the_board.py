@@ -1,7 +1,9 @@
 """What people write down over HTTP: kept once, never overwritten, asked about where it is odd."""
 
+import json
 import re
 from datetime import UTC, date, datetime
+from html import unescape
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -18,14 +20,16 @@ from form_boards import (
     visit_of_tomorrow,
 )
 from form_pages import done, fields_in, filled, opened, sent
-from store_cases import BASE, PLAN, count_versions, now_in, tables_into
+from sqlalchemy import insert
+from store_cases import AT, BASE, PLAN, count_versions, now_in, tables_into
 
 from crewplan.model.account import Actor
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.history import history
 from crewplan.store.place import place_of
 from crewplan.store.recent import readings_on, ticks_of
-from crewplan.store.versions import version_at
+from crewplan.store.schema import TABLE_ROWS
+from crewplan.store.versions import add_version, version_at
 from dashboard.entries.all_forms import FORMS
 
 HOURS = "/enter/hours?stage=S1"
@@ -84,6 +88,44 @@ def test_a_lead_enters_worked_and_lost_hours_of_the_crew_in_one_go(
     ]  # fmt: skip
     assert count_versions(planned) == 3  # together, as one change
     assert {by for by, _, _ in told(planned)} == {"Lea"}
+
+
+def test_what_hours_were_lost_about_is_kept_with_the_lost_hours_only(
+    planned_file: Store, file: str
+) -> None:
+    client = client_of(file, LEAD)
+    page = opened(client, HOURS)
+    assert '<option value="end clamp">' in page
+    typed = {"day": "2026-05-04", "hours": "6", "about": "Gust"}
+    alone = sent(client, HOURS, filled(page, **typed))
+    assert "Say how many hours were lost, or leave this empty." in alone.text
+    page = opened(client, HOURS)
+    done(client, HOURS, page, **typed, lost="1", cause="weather")
+    rows = now_in(planned_file).rows["hours_worked"]
+    assert {(row.cause, row.about) for row in rows} == {("", ""), ("weather", "Gust")}
+    assert "weather: Gust" in opened(client, f"{HOURS}&day=2026-05-04")
+
+
+def test_hours_written_before_there_was_a_column_about_are_read_and_corrected(
+    planned_file: Store, file: str
+) -> None:
+    """A row as an older program wrote it: one cell fewer."""
+    older = ("2026-05-04", "S1", "Ann", "3", "", "weather", "rain")
+    with planned_file.write() as connection:
+        version = add_version(connection, "entry", "ann", AT, frozenset({"hours_worked"}))
+        values = {
+            "table_name": "hours_worked", "position": 0, "stage": "S1", "job": "", "day": older[0],
+            "cells": json.dumps(older), "changed_in": version, "entered": True,
+            "first_version": version,
+        }  # fmt: skip
+        connection.execute(insert(TABLE_ROWS), [values])
+    client = client_of(file, LEAD)
+    page = opened(client, f"{HOURS}&day=2026-05-04")
+    [address] = re.findall(r'href="(/enter/correction[^"]*)"', page)
+    address = unescape(address)
+    done(client, address, opened(client, address), about="gust")
+    (row,) = now_in(planned_file).rows["hours_worked"]
+    assert (row.hours, row.cause, row.note, row.about) == (3, "weather", "rain", "gust")
 
 
 def test_a_fresh_entry_shows_at_once_though_the_look_is_older(planned: Store, source: str) -> None:

@@ -12,17 +12,18 @@ from crewplan.model.work_rows import HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
 from crewplan.store.cells import row_of
+from crewplan.store.closed_months import closed_on
 from crewplan.store.entering import edit_row, fault_of, row_of_key
 from crewplan.store.recent import hours_of_day
 from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields, sure, version_read
 from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
 from dashboard.entries.form import Form
-from dashboard.entries.forms.hours import CAUSES, finished_on
+from dashboard.entries.forms.hours import CAUSES, about_words, finished_on
 from dashboard.entries.places import stage_title
 
 _TABLE = "hours_worked"
-_COLUMNS = ("hours", "cause", "note")
+_COLUMNS = ("hours", "cause", "about", "note")
 
 
 def _number(asked: Asked) -> int:
@@ -49,12 +50,14 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
         "back": f"/enter/hours?{urlencode({'stage': stage.stage, 'day': str(row.day)})}",
         "about": f"{row.person} on {long_day_words(row.day)}.",
         "causes": CAUSES,
+        "about_words": about_words(asked),
     }
 
 
 def _blank(asked: Asked, connection: Connection) -> Values:
     row = _row(asked, connection)
-    return fields({"hours": f"{row.hours:g}", "cause": row.cause, "note": row.note})
+    shown = {"hours": f"{row.hours:g}", "cause": row.cause, "about": row.about, "note": row.note}
+    return fields(shown)
 
 
 def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
@@ -63,10 +66,16 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     if faults := {name: bad for name, bad in checks.items() if bad}:
         raise BadValues(faults)
     was = _row(asked, connection)
-    fresh = replace(was, hours=float(values["hours"]), cause=values["cause"], note=values["note"])
+    fresh = replace(was, **{**values, "hours": float(values["hours"])})
     others = list(hours_of_day(connection, was.day, {was.person}))
     others.remove(was)
-    against = Against(others, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    against = Against(
+        others,
+        asked.job().earliest_on,
+        finished_on(asked, connection),
+        asked.today,
+        closed_on(connection),
+    )
     questions = tuple(question_words(one) for one in odd_hours([fresh], against))
     if questions and not sure(sent):
         raise Odd(questions)

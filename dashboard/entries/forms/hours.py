@@ -8,9 +8,12 @@ from urllib.parse import urlencode
 from sqlalchemy import Connection
 
 from crewplan.ledger.before_entry import Against, odd_hours
+from crewplan.ledger.subjects import Subjects
+from crewplan.model.ledger import SubjectBy
 from crewplan.model.work_rows import Cause, HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
+from crewplan.store.closed_months import closed_on
 from crewplan.store.entering import enter_rows, fault_of, typed_row
 from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
 from crewplan.store.records import NewRecord, add_records
@@ -36,12 +39,13 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
         "other_people": _people(asked, crews, theirs=False),
         "steps": [(step.step, step.step.replace("_", " ")) for step in steps_of(asked.view, stage)],
         "causes": CAUSES,
+        "about_words": about_words(asked),
         "day_words": long_day_words(day),
         "kept_rows": [
             (
                 row.person,
                 f"{row.hours:g} h",
-                row.cause.replace("_", " ") or "worked",
+                ": ".join(filter(None, (row.cause.replace("_", " ") or "worked", row.about))),
                 row.note,
                 f"/enter/correction?{urlencode({'stage': stage.stage, 'row': number})}",
             )
@@ -49,6 +53,13 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
             if row.day == day
         ],
     }
+
+
+def about_words(asked: Asked) -> list[str]:
+    """What hours may be lost about, as the tables call it; other words may be written."""
+    subjects = Subjects(asked.view.branch)
+    kinds = get_args(SubjectBy)
+    return list(dict.fromkeys(word for kind in kinds for word in subjects.words(kind)))
 
 
 def _people(asked: Asked, crews: frozenset[str], *, theirs: bool) -> list[str]:
@@ -90,9 +101,13 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
         faults["cause"] = "Say what the hours were lost for."
     if cause and not lost:
         faults["lost"] = "Say how many hours were lost, or choose no cause."
+    about = values.get("about", "").strip()
+    if about and not lost:
+        faults["about"] = "Say how many hours were lost, or leave this empty."
     shared = {name: values.get(name, "") for name in ("day", "step", "note")}
     checks = [("day", "day", shared["day"]), ("step", "step", shared["step"])]
     checks += [("note", "note", shared["note"]), ("cause", "cause", cause)]
+    checks += [("about", "about", about)]
     checks += [(name, "hours", text) for name, text in (("hours", worked), ("lost", lost)) if text]
     for name, column, text in checks:
         if name not in faults and (bad := fault_of(_TABLE, column, text)):
@@ -103,7 +118,14 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
     kinds = [(worked, "")] if worked else []
     kinds += [(lost, cause)] if lost else []
     return [
-        {**shared, "stage": stage, "person": person, "hours": hours, "cause": why}
+        {
+            **shared,
+            "stage": stage,
+            "person": person,
+            "hours": hours,
+            "cause": why,
+            "about": about if why else "",
+        }
         for person in people
         for hours, why in kinds
     ]
@@ -127,7 +149,13 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
     kept = hours_of_day(connection, new[0].day, {row.person for row in new})
-    against = Against(kept, asked.job().earliest_on, finished_on(asked, connection), asked.today)
+    against = Against(
+        kept,
+        asked.job().earliest_on,
+        finished_on(asked, connection),
+        asked.today,
+        closed_on(connection),
+    )
     questions = tuple(question_words(one) for one in odd_hours(new, against))
     if questions and not sure(sent):
         raise Odd(questions)

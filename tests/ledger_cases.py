@@ -1,7 +1,7 @@
 """A small branch whose planned hours are round: ten for fall protection, thirty for attachments."""
 
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
 from builders import branch, job, stage
 from hypothesis import strategies as st
@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from crewplan.ledger import Book, open_book
 from crewplan.model.branch import Branch
 from crewplan.model.people_rows import Crew, Person
-from crewplan.model.work_rows import HoursWorked, Progress, Rate, Step
+from crewplan.model.work_rows import Cause, HoursWorked, Progress, Rate, Step
 from crewplan.takeoff import take_off_all
 
 MONDAY = date(2026, 5, 4)
@@ -61,8 +61,17 @@ def day(offset: int) -> date:
     return date.fromordinal(MONDAY.toordinal() + offset)
 
 
-def worked(who: str, hours: float, *, at: str = "S1", on: int = 0, cause: Any = "") -> HoursWorked:
-    return HoursWorked(day(on), at, who, hours, cause=cause)
+def worked(
+    who: str,
+    hours: float,
+    *,
+    at: str = "S1",
+    on: int = 0,
+    cause: Any = "",
+    note: str = "",
+    about: str = "",
+) -> HoursWorked:
+    return HoursWorked(day(on), at, who, hours, cause=cause, note=note, about=about)
 
 
 def done(step: str, share: float, *, at: str = "S1", on: int = 0) -> Progress:
@@ -75,7 +84,9 @@ some_hours = st.builds(
     st.integers(1, 2400).map(lambda hundredths: hundredths / 100),
     at=st.sampled_from(["S1", "S2", "S3", "S4"]),
     on=st.integers(0, 40),
-    cause=st.sampled_from(["", "", "weather", "rework", "travel", "other"]),
+    cause=st.sampled_from(["", "", *get_args(Cause)]),
+    note=st.sampled_from(["", "no end clamps left", "gusts"]),
+    about=st.sampled_from(["", "", "Hill", "gust", "End Clamp", "Sun Supply", "strap", " STRAP "]),
 )
 some_progress = st.lists(
     st.builds(

@@ -1,0 +1,105 @@
+"""The whole record of a board's branch, opened for the owner's page and kept until it changes.
+
+A board on a database looks at open work only, so that what was done years ago is read here: in a
+thread of its own, since five years take longer than anybody waits for a page.
+"""
+
+import logging
+from dataclasses import dataclass, field
+from threading import Lock, Thread
+from time import monotonic
+from weakref import WeakKeyDictionary
+
+from crewplan.intake.folder import branch_of, checked_again
+from crewplan.ledger import Book, open_book
+from crewplan.model.ledger import Span
+from crewplan.model.owner import OwnerView
+from crewplan.running.board_view import BoardView
+from crewplan.store.connecting import Store
+from crewplan.store.faults import StoreFault
+from crewplan.store.following import newest_number
+from crewplan.store.state import own_tables_at
+from crewplan.takeoff import take_off_all
+
+_WAIT_S = 2.0
+"""How long a page waits for the record before it shows what there is. Assumed."""
+_CHEAP_S = 0.5
+"""A record that is read as fast is read anew after each entry. Assumed."""
+_REST = 10.0
+"""A longer one rests for so many times what it took, so that it takes a tenth of a core at most."""
+_LOG = logging.getLogger("crewplan.board")
+
+
+@dataclass(slots=True, eq=False)
+class Opened:
+    """A book, and what was asked of it so far."""
+
+    book: Book
+    version: int
+    by_span: dict[Span, OwnerView] = field(default_factory=dict)
+    behind: bool = False
+    """Newer entries are being added up."""
+
+
+class _Following:
+    """The newest book of a database."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._turn = Lock()
+        self._opened: Opened | None = None
+        self._worker: Thread | None = None
+        self._not_before = 0.0  # by the monotonic clock
+
+    def newest(self) -> Opened | None:
+        """The book of the newest version; of an older one, or None, while that is being read."""
+        try:
+            with self._store.read() as connection:
+                version = newest_number(connection)
+        except StoreFault:  # it is told as what there was, with newer entries to come
+            if self._opened is not None:
+                self._opened.behind = True
+            return self._opened
+        with self._turn:
+            if self._opened is not None and self._opened.version == version:
+                self._opened.behind = False
+                return self._opened
+            if self._opened is not None and monotonic() < self._not_before:
+                self._opened.behind = True
+                return self._opened
+            if self._worker is None or not self._worker.is_alive():
+                self._worker = Thread(target=self._open, daemon=True)
+                self._worker.start()
+            worker = self._worker
+        worker.join(_WAIT_S)
+        found = self._opened
+        if found is not None:
+            found.behind = found.version != version
+        return found
+
+    def _open(self) -> None:
+        begun = monotonic()
+        try:
+            with self._store.read() as connection:
+                version = newest_number(connection)
+                own = own_tables_at(connection)
+            branch = branch_of(checked_again(own, None, thoroughly=False))
+            self._opened = Opened(open_book(branch, take_off_all(branch)), version)
+            took = monotonic() - begun
+            self._not_before = monotonic() + (_REST * took if took > _CHEAP_S else 0.0)
+        except Exception:  # the page says that it is not there; the next request tries again
+            _LOG.exception("the record could not be opened")
+
+
+_OF_STORES: WeakKeyDictionary[Store, _Following] = WeakKeyDictionary()
+_OF_VIEWS: WeakKeyDictionary[BoardView, Opened] = WeakKeyDictionary()
+
+
+def opened(view: BoardView, store: Store | None) -> Opened | None:
+    """The branch's book: of the database where there is one, else of the look's own tables."""
+    if store is not None:
+        return _OF_STORES.setdefault(store, _Following(store)).newest()
+    found = _OF_VIEWS.get(view)
+    if found is None:
+        found = _OF_VIEWS.setdefault(view, Opened(open_book(view.branch, view.takeoffs), 0))
+    return found
