@@ -7,8 +7,8 @@ from crewplan.replay.forecaster import Errors, ensemble
 from crewplan.replay.observed import Observed, observed_at
 from crewplan.replay.policies import POLICIES, Policy
 from crewplan.replay.rolling import Replayed, replay
-from crewplan.replay.score import Score, closed, score
-from crewplan.replay.stream import Stream, jobs_of
+from crewplan.replay.score import closed, score
+from crewplan.replay.stream import Stream, emptied, jobs_of, own_jobs
 
 __all__ = [
     "POLICIES",
@@ -16,12 +16,13 @@ __all__ = [
     "Observed",
     "Policy",
     "Replayed",
-    "Score",
     "Stream",
     "closed",
+    "emptied",
     "ensemble",
     "jobs_of",
     "observed_at",
+    "own_jobs",
     "replay",
     "score",
 ]

@@ -5,12 +5,11 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing import all_choices
-from crewplan.replay.by_hand import NEXT_UP
 from crewplan.replay.morning import Morning, Orders
 from crewplan.scheduling import Stop, schedule
 
 DAYS = 10
-_STOP = Stop(seconds=None, gap=0.005, steps=40)
+_STOP = Stop(seconds=None, gap=0.01, steps=10)
 """By work, not by the clock: the same answer on every machine."""
 
 
@@ -23,18 +22,16 @@ def plan_of(morning: Morning) -> Plan:
 
 
 def planned(morning: Morning) -> Orders:
-    """Tomorrow's placements; a crew that is done early goes on to its next ones that are ready."""
+    """Tomorrow's placements; a crew that is done early goes on with the same job, nowhere else."""
     plan = plan_of(morning)
     ordered = sorted(plan.planned, key=lambda one: one.placement.start)
-    left = {name for name, hours in morning.hours.items() if not hours.done}
-    after = {stage.stage: stage.after for stage in morning.branch.stages}
+    job_of = {stage.stage: stage.job for stage in morning.branch.stages}
     hands: dict[str, list[str]] = {crew.crew: [] for crew in morning.branch.crews}
     for one in ordered:
         crew, stage = one.placement.crew, one.placement.stage
         today = one.placement.cells[0] < 2
-        ready = left.isdisjoint(after[stage])
-        more = bool(hands[crew]) and ready and len(hands[crew]) <= NEXT_UP
-        if today or more:
+        same_job = job_of[stage] in {job_of[other] for other in hands[crew]}
+        if today or same_job:
             hands[crew].append(stage)
     rows = tuple(
         PlanRow(

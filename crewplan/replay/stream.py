@@ -10,6 +10,7 @@ import numpy as np
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job, Plane, Stage
 from crewplan.model.waiting_rows import Requirement
+from crewplan.readiness import needs
 
 _IN_HAND = ("permit", "survey", "utility_approval", "kit")
 _KM_PER_DEGREE = 111.2
@@ -101,6 +102,48 @@ def _site(base: Branch, stream: Stream, rng: np.random.Generator) -> tuple[float
     north = away_km * cos(angle) / _KM_PER_DEGREE
     east = away_km * sin(angle) / (_KM_PER_DEGREE * cos(radians(here.latitude)))
     return here.latitude + north, here.longitude + east
+
+
+def own_jobs(branch: Branch, first: date, last: date) -> tuple[Sold, ...]:
+    """The branch's jobs that could begin from the first to the last day, everything in hand then.
+
+    What they waited for in truth is left aside: a replay asks what the weather and the plan cost.
+    """
+    found = []
+    for job in branch.jobs:
+        if not first <= job.earliest_on <= last:
+            continue
+        stages = tuple(stage for stage in branch.stages if stage.job == job.job)
+        kinds = dict.fromkeys(kind for stage in stages for kind in needs(branch, stage.stage))
+        known_on = job.earliest_on - timedelta(days=1)
+        planes = tuple(plane for plane in branch.planes if plane.job == job.job)
+        granted = tuple(
+            Requirement(job.job, kind, "granted", granted_on=known_on) for kind in kinds
+        )
+        if stages:
+            found.append(Sold(known_on, job, planes, stages, granted))
+    return tuple(sorted(found, key=lambda one: one.known_on))
+
+
+_OF_THE_PRESENT = ("stock", "arrivals", "inspections", "plan", "progress", "hours_worked")
+"""Tables that say how things stand now, of which the past knew nothing."""
+
+
+def emptied(base: Branch) -> Branch:
+    """The branch as a replay begins: its people, crews, limits and rates, and no work yet."""
+    return replace(
+        base,
+        settings=replace(base.settings, weather_members=None, demo=None),
+        present=base.present - set(_OF_THE_PRESENT),
+        absences=(),
+        forecast_errors=(),
+        stock=(),
+        arrivals=(),
+        inspections=(),
+        plan=(),
+        progress=(),
+        hours_worked=(),
+    )
 
 
 def branch_with(base: Branch, sold: Sequence[Sold]) -> Branch:

