@@ -111,9 +111,7 @@ def vars_of(entry: object) -> dict[str, object]:
     return {name: getattr(entry, name) for name in entry.__slots__}  # type: ignore[attr-defined]
 
 
-def test_in_weather_that_is_always_good_the_planner_is_never_dearer_than_the_rule_of_thumb() -> (
-    None
-):
+def test_in_always_good_weather_planning_is_never_dearer_than_the_rule_of_thumb() -> None:
     calm, base = _calm(weather_of("EWR")), company("EWR")
     for seed in (1, 2):
         thumb, planned = (score(base, _run(n, seed, calm)) for n in ("always_go", "planned"))
