@@ -19,6 +19,7 @@ from crewplan import (
     hours_command,
     rates_command,
     ready_command,
+    replay_command,
     sheet_command,
     store_commands,
     weather_command,
@@ -216,6 +217,7 @@ gate_command.register(app)
 hours_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
+replay_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
 weather_command.register(app)
