@@ -1,12 +1,22 @@
 """What jobs made and lost, and what to change: sections of the owner's page."""
 
+from collections.abc import Sequence
 from urllib.parse import urlencode
 
 from dash import dcc, html
 
 from crewplan.ledger.findings import ENOUGH_CASES, WEEKS
+from crewplan.model.closed import days_of
 from crewplan.model.ledger import JobMargin, Span
 from crewplan.model.owner import OwnerView
+from crewplan.publishing.closing_text import closed_sentence, correction_sentences
+from crewplan.publishing.expected_text import (
+    HOW_HELD,
+    TEXT_COLUMNS,
+    bin_cells,
+    chance_sentences,
+    not_judged,
+)
 from crewplan.publishing.figure_text import figure_text
 from crewplan.publishing.findings_text import change_words, evidence_words
 from crewplan.publishing.margins_text import WATERFALL
@@ -21,9 +31,11 @@ from dashboard.owner_desk import OwnerLook
 from dashboard.pages.parts import Child, card_table, lines, opens
 from dashboard.pages.picture import picture
 from dashboard.tables.owner_tables import EXPORTS, lost_causes
+from dashboard.text.chances import count_words
 from dashboard.text.owner_words import (
     BEHIND,
     BEING_READ,
+    NOTHING_KEPT_HERE,
     dearest_words,
     money_words,
     pace_words,
@@ -44,6 +56,7 @@ def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list
         head,
         *([html.P(BEHIND, className="warning")] if found.behind else []),
         _days(look.record.span),
+        *_closed(look, found.months),
         html.P(money_words(look, currency)),
         html.P(dearest_words(look, currency)),
         html.Div([_waterfall(look, currency), _over_time(look)], className="two"),
@@ -52,6 +65,8 @@ def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list
         _paces(look, currency),
         html.H2("What to change"),
         _changes(look, currency),
+        html.H2("Was planning right?"),
+        _planning(look),
         html.H2("Take it along"),
         _exports(look.record.span, address),
     ]
@@ -72,6 +87,45 @@ def _days(span: Span) -> html.Form:
         action="/hours",
         className="keeps no-print",
     )
+
+
+def _closed(look: OwnerView, months: Sequence[str]) -> list[Child]:
+    """That the month is closed, and what was entered for it since; ways to the closed months."""
+    content: list[Child] = []
+    if look.closing is not None:
+        content.append(html.P(closed_sentence(look.closing), className="note"))
+        head, *entered = [*correction_sentences(look.closing)] or [""]
+        if entered:
+            content.append(opens(html.B(head), lines(entered, "sentences")))
+    if months:
+        links: list[Child] = ["Closed months: "]
+        for month in reversed(months):
+            span = days_of(month)
+            address = f"/hours?{urlencode({'from': str(span.first), 'to': str(span.last)})}"
+            links += [html.A(month, href=address), " "]
+        content.append(html.P(links, className="no-print"))
+    return content
+
+
+def _planning(look: OwnerView) -> html.Section:
+    """Of all plans and days, whatever days are shown above."""
+    found = look.expected
+    if found is None:
+        return html.Section([html.P(NOTHING_KEPT_HERE)])
+    plans = count_words(found.plans, "published plan")
+    content: list[Child] = [
+        html.P(f"What {plans} expected, against what was written down of all days until now.")
+    ]
+    if found.bins:
+        content.append(lines(chance_sentences(found), "sentences"))
+        rows = [list(bin_cells(one)) for one in found.bins]
+        columns = (*TEXT_COLUMNS[:-1], "Verdict")
+        table = card_table("Chances told and what came of them", columns, rows, "stays figures")
+        content.append(_scrolls(table, "Chances told and what came of them"))
+    else:
+        content.append(html.P("No placement of theirs is over with anything written down."))
+    content.append(opens(html.B("How they are held"), lines([not_judged(found), HOW_HELD])))
+    return html.Section(content)
 
 
 def _scrolls(table: html.Table, words: str) -> html.Div:
@@ -178,6 +232,8 @@ def _changes(look: OwnerView, currency: str) -> html.Section:
     good = [one for one in look.changes if one.enough]
     few = [one for one in look.changes if not one.enough]
     told = f"From the {WEEKS} weeks up to the last of these days, the dearest first."
+    if look.closing is not None:
+        told += " As the record is now, and not as it was when the month was closed."
     content: list[Child] = [html.P(told)]
     if good:
         items: list[Child | list[Child]] = [

@@ -9,6 +9,11 @@ from dashboard.text.chances import count_words
 BEING_READ = "The record is being added up. Open this again in a moment."
 BEHIND = "What was written down just now is not in these figures yet. Open this again in a moment."
 
+NOTHING_KEPT_HERE = (
+    "Nothing can be said yet. What a plan expects is kept from the first one on that is published"
+    " into a database."
+)
+
 
 def span_sentence(span: Span) -> str:
     """Which days are shown."""

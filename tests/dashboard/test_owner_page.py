@@ -14,7 +14,7 @@ from openpyxl import load_workbook
 from shared_board import Shared, share
 
 from crewplan.ledger.outliers import LEAST_JOBS, job_paces
-from crewplan.model.ledger import Span, Standing, Undefined
+from crewplan.model.ledger import LabourCost, Span, Standing, Undefined
 from crewplan.model.owner import JobPace, OwnerView
 from crewplan.model.work_rows import HoursWorked
 from crewplan.running.board_view import BoardView
@@ -129,7 +129,8 @@ def test_the_record_of_years_is_told_by_months():
 
 def standing(earned: float, worked: float) -> Standing:
     none = Undefined("by hand")
-    return Standing(50, 0, earned, 0, worked, none, none, none, 0, none, none)
+    cost = LabourCost(0, none, none, none)
+    return Standing(50, 0, earned, 0, worked, none, none, none, 0, none, none, cost)
 
 
 def test_a_job_far_from_the_others_is_named_and_of_too_few_none_is():
