@@ -50,8 +50,8 @@ _SHOWN = {
 
 NOTE = (
     "Lost: paid on site while nothing could be done. Stood down: told the evening before not to "
-    "come; not in the money. Money: lost hours, drives, lateness; a job that is not done by the last "
-    "day costs nothing before its promise. Forecasts are made from what came and from assumed "
+    "come; not in the money. Money: lost hours, drives, lateness; a job that is not done by the "
+    "last day costs nothing before its promise. Forecasts are made from what came and from assumed "
     "errors; what steps really take is drawn."
 )
 
