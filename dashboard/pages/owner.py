@@ -23,6 +23,7 @@ from crewplan.publishing.margins_text import WATERFALL
 from crewplan.publishing.waiting_words import plain
 from dashboard.figures.owner_bars import (
     MOST_CAUSES,
+    MOST_MARKS,
     losses_over_time,
     plan_against_actual,
     waterfall,
@@ -42,6 +43,8 @@ from dashboard.text.owner_words import (
     span_sentence,
 )
 
+MOST_ROWS = 50
+"""Jobs of the table. Assumed: nobody reads more; the exports have all."""
 _WHOLE = {"data-whole": ""}
 """A link that is no page of the board's own script."""
 
@@ -114,7 +117,7 @@ def _planning(look: OwnerView) -> html.Section:
         return html.Section([html.P(NOTHING_KEPT_HERE)])
     plans = count_words(found.plans, "published plan")
     content: list[Child] = [
-        html.P(f"What {plans} expected, against what was written down of all days until now.")
+        html.P(f"Expectations of {plans} against what was written down until now, all days.")
     ]
     if found.bins:
         content.append(lines(chance_sentences(found), "sentences"))
@@ -136,7 +139,7 @@ def _scrolls(table: html.Table, words: str) -> html.Div:
 def _waterfall(look: OwnerView, currency: str) -> html.Section:
     falls = (look.planned, look.now, look.at_completion)
     rows: list[list[Child | list[Child]]] = [
-        [words, *(f"{getattr(fall, part) / 100:,.2f}" for fall in falls)]
+        [words, *(f"{getattr(fall, part) / 100:,.0f}" for fall in falls)]
         for part, words in WATERFALL
     ]
     amounts = [getattr(look.at_completion, part) / 100 for part, _ in WATERFALL]
@@ -189,7 +192,8 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
         "Margin at completion", "P10", "P90", "A watt", "A crew day",
     )  # fmt: skip
     rows: list[list[Child | list[Child]]] = []
-    for job in [*lost, *(job for job in look.record.margins if job not in lost)]:
+    jobs = [*lost, *(job for job in look.record.margins if job not in lost)]
+    for job in jobs[:MOST_ROWS]:
         one, loss = pace.get(job), lost.get(job)
         rows.append(
             [
@@ -203,18 +207,22 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
                 *_margin(look.record.margins[job]),
             ]
         )
+    more = len(jobs) - MOST_ROWS
+    who = f"The {MOST_ROWS} that lost most, of {len(jobs):,}; the CSV has all" if more > 0 else ""
     caption = (
-        "Who lost most first. Planned: hours of the work done. A crew day is told once a job is"
-        f" finished. Money in {currency}"
+        f"{who or 'Who lost most first'}. Planned: hours of the work done. A crew day is told once"
+        f" a job is finished. Money in {currency}"
     )
     table = _scrolls(
         card_table(caption, columns, rows, "stays figures wide"),
         "Plan, actual and margin job by job",
     )
-    figure = picture(
-        plan_against_actual(look.paces),
-        "A mark a job; above the dashed line it took more hours than planned. Triangles stand out.",
+    words = (
+        "A mark a job; above the dashed line it took more hours than planned. Triangles stand out."
     )
+    if len(look.paces) > MOST_MARKS:
+        words += f" Of {len(look.paces):,} jobs not all are drawn, but all that stand out."
+    figure = picture(plan_against_actual(look.paces), words)
     return html.Section([figure, table] if look.paces else [table])
 
 
