@@ -20,6 +20,7 @@ from crewplan import (
     promise_command,
     rates_command,
     ready_command,
+    replay_command,
     sheet_command,
     store_commands,
     weather_command,
@@ -220,6 +221,7 @@ hours_command.register(app)
 promise_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
+replay_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
 weather_command.register(app)
