@@ -33,13 +33,14 @@ from crewplan.store.versions import add_version, version_at
 MAY_CHANGE: dict[str, frozenset[str]] = {
     "requirements": frozenset({"state", "asked_on", "granted_on", "expected_on", "expires_on"}),
     "plan": frozenset({"pinned"}),
+    "lead_times": frozenset({"asked_on", "granted_on", "refused_on"}),
     "progress": frozenset({"share_done"}),
     "hours_worked": frozenset(
         {"day", "stage", "step", "person", "hours", "cause", "note", "about"}
     ),
 }
 """Tables that people enter into, and the columns of a row that a correction may change."""
-MAY_ADD = frozenset({"requirements", "progress", "hours_worked"})
+MAY_ADD = frozenset({"requirements", "lead_times", "progress", "hours_worked"})
 
 
 def _typed(table: str, values: Mapping[str, str], former: Cells | None = None) -> Cells:

@@ -22,7 +22,9 @@ from crewplan.ledger import (
     open_book,
     questions,
 )
+from crewplan.ledger.crew_standings import crew_standings
 from crewplan.ledger.over_time import lost_over_time
+from crewplan.ledger.week_standings import week_standings
 from crewplan.model.branch import Branch
 from crewplan.model.closed import days_of
 from crewplan.model.expected import Expectation, KeptExpectation
@@ -131,6 +133,11 @@ def main() -> None:
     for by in get_args(By):
         timed(f"hours by {by}", lambda by=by: hours_by(book, by, Span()))
     timed("standings of all jobs", lambda: Standings(book, last).of_jobs())
+    whole = Standings(book, last)
+    told = [line.name for line in hours_by(book, "week", Span())]
+    crews = [row.crew for row in many.crews]
+    timed("standings of all crews", lambda: crew_standings(book, last, whole, crews))
+    timed("standings of all weeks", lambda: week_standings(book, last, told))
     timed("margins of all jobs", lambda: job_margins(book, last))
     timed("jobs by what was lost", lambda: job_losses(hours_by(book, "job", Span())))
     timed("lost hours over time", lambda: lost_over_time(book, Span()))

@@ -6,6 +6,8 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from crewplan.readiness.chances import asked_of
+from crewplan.store.asked_before import keep_request
 from crewplan.store.cells import columns_of
 from crewplan.store.entering import fault_of, put_row, row_of_key
 from dashboard.entries.answering import fields, version_read
@@ -84,15 +86,11 @@ def _sense(values: Mapping[str, str]) -> dict[str, str]:
 
 
 def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
-    put_row(
-        connection,
-        _TABLE,
-        _key(asked),
-        _checked(sent),
-        asked.actor.name,
-        asked.now,
-        expected_version=version_read(sent),
-    )
+    key, values, former = _key(asked), _checked(sent), _stands(asked, connection)
+    by, at = asked.actor.name, asked.now
+    put_row(connection, _TABLE, key, values, by, at, expected_version=version_read(sent))
+    whom = asked_of(key[1], asked.job())
+    keep_request(connection, former, {**values, "kind": key[1]}, whom, asked.today, by, at)
     return f"Kept: {dict(STATES)[sent['state']].partition(':')[0]}."
 
 
