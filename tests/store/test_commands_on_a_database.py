@@ -116,7 +116,7 @@ def test_a_plan_is_published_into_the_database_and_all_commands_read_it(
             for event in events_of(connection, placement["stage"])
             if event.table == "plan" and event.version > 1
         ]
-    # the plan, and what it expected of each placement
+        # the plan, and what it expected of each placement
         assert set(made) == {("plan 2", "meg"), ("record", "meg")}
     gate = crewplan("gate", branch, *NOW, "--day", "2026-05-04", "--format", "json")
     assert [verdict["verdict"] for verdict in json.loads(gate.stdout)] == ["go", "go", "go"]
