@@ -1,7 +1,6 @@
 """What commands share: exit codes, faults of the call, options, and how answers are printed."""
 
 import codecs
-import gc
 import io
 import json
 import os
@@ -229,16 +228,6 @@ def progress(words: str) -> Iterator[None]:
 
     with Console(stderr=True).status(words):
         yield
-
-
-@contextmanager
-def all_of_it_stays() -> Iterator[None]:
-    """Without looks for garbage among millions of rows of which none is: a fifth of the time."""
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.enable()
 
 
 def person(by: str | None) -> str:

@@ -183,6 +183,7 @@ def _record(asked: _Asked) -> "tuple[_Answer, Clock]":
         unpriced_sentence,
     )
     from crewplan.publishing.margins_text import margins_sheet
+    from crewplan.publishing.standings_text import standings_sheet
 
     branch, clock = read(asked.folder, asked.now)
     record, closing = _figures(asked, branch, clock)
@@ -194,10 +195,11 @@ def _record(asked: _Asked) -> "tuple[_Answer, Clock]":
     settings = branch.settings
     text = margins_answer if asked.margins else hours_text
     margins = [margins_sheet(record)] if record.margins else []
+    standings = [standings_sheet(record)] if record.standings else []
     return _Answer(
         lambda: text(record, settings.name, settings.currency, clock.mark),
         lambda: hours_json(record, settings.currency, clock.kind, closing),
-        lambda: margins if asked.margins else [hours_sheet(record), *margins],
+        lambda: margins if asked.margins else [hours_sheet(record), *margins, *standings],
     ), clock
 
 

@@ -14,7 +14,6 @@ from crewplan.command_parts import (
     Format,
     OutsideFault,
     Shape,
-    all_of_it_stays,
     complain,
     person,
     print_json,
@@ -22,6 +21,7 @@ from crewplan.command_parts import (
     say,
     warn,
 )
+from crewplan.running.all_stays import all_of_it_stays
 
 if TYPE_CHECKING:
     from crewplan.store.connecting import Store

@@ -6,16 +6,21 @@ thread of its own, since five years take longer than anybody waits for a page.
 
 import logging
 from dataclasses import dataclass, field
+from datetime import date, timedelta
 from threading import Lock, Thread
 from time import monotonic
 from weakref import WeakKeyDictionary
 
 from crewplan.intake.folder import branch_of, checked_again
 from crewplan.ledger import Book, open_book
+from crewplan.model.expected import ExpectedAndHappened
 from crewplan.model.ledger import Span
 from crewplan.model.owner import OwnerView
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.running.board_view import BoardView
+from crewplan.running.owner_view import owner_view, planning_held_to
 from crewplan.store.connecting import Store
+from crewplan.store.expectations import kept_expectations
 from crewplan.store.faults import StoreFault
 from crewplan.store.following import newest_number
 from crewplan.store.state import own_tables_at
@@ -27,6 +32,7 @@ _CHEAP_S = 0.5
 """A record that is read as fast is read anew after each entry. Assumed."""
 _REST = 10.0
 """A longer one rests for so many times what it took, so that it takes a tenth of a core at most."""
+_A_YEAR = timedelta(days=364)
 _LOG = logging.getLogger("crewplan.board")
 
 
@@ -36,7 +42,10 @@ class Opened:
 
     book: Book
     version: int
+    expected: ExpectedAndHappened | None = None
     by_span: dict[Span, OwnerView] = field(default_factory=dict)
+    by_month: dict[str, OwnerView] = field(default_factory=dict)
+    """Of closed months."""
     behind: bool = False
     """Newer entries are being added up."""
 
@@ -51,7 +60,7 @@ class _Following:
         self._worker: Thread | None = None
         self._not_before = 0.0  # by the monotonic clock
 
-    def newest(self) -> Opened | None:
+    def newest(self, today: date) -> Opened | None:
         """The book of the newest version; of an older one, or None, while that is being read."""
         try:
             with self._store.read() as connection:
@@ -68,7 +77,7 @@ class _Following:
                 self._opened.behind = True
                 return self._opened
             if self._worker is None or not self._worker.is_alive():
-                self._worker = Thread(target=self._open, daemon=True)
+                self._worker = Thread(target=self._open, args=[today], daemon=True)
                 self._worker.start()
             worker = self._worker
         worker.join(_WAIT_S)
@@ -77,14 +86,21 @@ class _Following:
             found.behind = found.version != version
         return found
 
-    def _open(self) -> None:
+    @all_of_it_stays()
+    def _open(self, today: date) -> None:
         begun = monotonic()
         try:
             with self._store.read() as connection:
                 version = newest_number(connection)
                 own = own_tables_at(connection)
+                kept = kept_expectations(connection)
             branch = branch_of(checked_again(own, None, thoroughly=False))
-            self._opened = Opened(open_book(branch, take_off_all(branch)), version)
+            book = open_book(branch, take_off_all(branch))
+            expected = planning_held_to(book, today, kept)
+            year = last_year(today)
+            # what is looked at first is made here, where nobody waits for it
+            made = {year: owner_view(book, today, year, expected)}
+            self._opened = Opened(book, version, expected, made)
             took = monotonic() - begun
             self._not_before = monotonic() + (_REST * took if took > _CHEAP_S else 0.0)
         except Exception:  # the page says that it is not there; the next request tries again
@@ -95,10 +111,16 @@ _OF_STORES: WeakKeyDictionary[Store, _Following] = WeakKeyDictionary()
 _OF_VIEWS: WeakKeyDictionary[BoardView, Opened] = WeakKeyDictionary()
 
 
+def last_year(today: date) -> Span:
+    """The days that are shown where none are asked for."""
+    return Span(today - _A_YEAR, None)
+
+
 def opened(view: BoardView, store: Store | None) -> Opened | None:
     """The branch's book: of the database where there is one, else of the look's own tables."""
     if store is not None:
-        return _OF_STORES.setdefault(store, _Following(store)).newest()
+        following = _OF_STORES.setdefault(store, _Following(store))
+        return following.newest(view.asked_at.date())
     found = _OF_VIEWS.get(view)
     if found is None:
         found = _OF_VIEWS.setdefault(view, Opened(open_book(view.branch, view.takeoffs), 0))

@@ -1,17 +1,24 @@
-"""What the owner's page and its exports show: worked out once for a look and a span of days."""
+"""What the owner's page and its exports show: worked out once for a look and a span of days.
+
+A month that was closed is shown as it was then.
+"""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from urllib.parse import parse_qs
 
+from sqlalchemy import Connection
+
+from crewplan.model.closed import whole_month
 from crewplan.model.ledger import Span
 from crewplan.model.owner import OwnerView
 from crewplan.running.board_view import BoardView
-from crewplan.running.owner_view import owner_view
+from crewplan.running.owner_view import closed_view, owner_view
+from crewplan.store.closed_months import closed_figures, closed_on
 from crewplan.store.connecting import Store
-from dashboard.owner_books import opened
+from crewplan.store.faults import StoreFault
+from dashboard.owner_books import Opened, last_year, opened
 
-_A_YEAR = timedelta(days=364)
 _MOST_SPANS = 12
 """Spans that are kept of a look; the oldest goes first."""
 
@@ -22,6 +29,8 @@ class OwnerLook:
 
     shown: OwnerView
     behind: bool
+    months: tuple[str, ...]
+    """Those that were closed."""
 
 
 def span_of(search: str) -> Span:
@@ -42,7 +51,7 @@ def _day(text: str) -> date | None:
 
 
 def owner_look(view: BoardView, search: str, store: Store | None = None) -> OwnerLook | None:
-    """The days of a link; without any, the year up to the look's day.
+    """The days of a link; without any, the year up to the look's day. A closed month is as it was.
 
     None: the record is still being read out of the database.
     """
@@ -52,10 +61,37 @@ def owner_look(view: BoardView, search: str, store: Store | None = None) -> Owne
     today = view.asked_at.date()
     span = span_of(search)
     if span == Span():
-        span = Span(today - _A_YEAR, None)
+        span = last_year(today)
+    if store is None:
+        return OwnerLook(_as_it_is(kept, today, span), kept.behind, ())
+    try:
+        with store.read() as connection:
+            months = tuple(closed_on(connection))
+            month = whole_month(span)
+            if month in months:
+                shown = _as_it_was(kept, today, month, connection)
+                return OwnerLook(shown, kept.behind, months)
+    except StoreFault:  # it is told again as soon as the database answers
+        return None
+    return OwnerLook(_as_it_is(kept, today, span), kept.behind, months)
+
+
+def _as_it_is(kept: Opened, today: date, span: Span) -> OwnerView:
     found = kept.by_span.get(span)
     if found is None:
         while len(kept.by_span) >= _MOST_SPANS:
             kept.by_span.pop(next(iter(kept.by_span)), None)
-        found = kept.by_span[span] = owner_view(kept.book, today, span)
-    return OwnerLook(found, kept.behind)
+        found = kept.by_span[span] = owner_view(kept.book, today, span, kept.expected)
+    return found
+
+
+def _as_it_was(kept: Opened, today: date, month: str, connection: Connection) -> OwnerView:
+    found = kept.by_month.get(month)
+    if found is None:
+        jobs, weeks = (closed_figures(connection, month, by) for by in ("job", "week"))
+        assert jobs is not None
+        assert weeks is not None
+        record, closing = jobs
+        found = closed_view(kept.book, today, record, weeks[0], closing, kept.expected)
+        kept.by_month[month] = found
+    return found

@@ -70,8 +70,9 @@ def worked(
     cause: Any = "",
     note: str = "",
     about: str = "",
+    step: str = "",
 ) -> HoursWorked:
-    return HoursWorked(day(on), at, who, hours, cause=cause, note=note, about=about)
+    return HoursWorked(day(on), at, who, hours, step, cause, note, about)
 
 
 def done(step: str, share: float, *, at: str = "S1", on: int = 0) -> Progress:
@@ -86,6 +87,7 @@ some_hours = st.builds(
     on=st.integers(0, 40),
     cause=st.sampled_from(["", "", *get_args(Cause)]),
     note=st.sampled_from(["", "no end clamps left", "gusts"]),
+    step=st.sampled_from(["", "protect"]),
     about=st.sampled_from(["", "", "Hill", "gust", "End Clamp", "Sun Supply", "strap", " STRAP "]),
 )
 some_progress = st.lists(

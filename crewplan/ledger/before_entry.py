@@ -25,6 +25,8 @@ class Against:
     today: date
     closed: Mapping[str, date] = field(default_factory=dict)
     """Months such as 2026-04 that were closed, and when."""
+    before: Mapping[str, date | None] = field(default_factory=dict)
+    """Stages that come first and that progress tells of, and when each was finished."""
 
 
 def odd_hours(new: Sequence[HoursWorked], against: Against) -> tuple[Question, ...]:
@@ -72,6 +74,12 @@ def _out_of_time(new: Sequence[HoursWorked], against: Against) -> Iterator[Quest
         if row.day < against.earliest_on:
             earliest = against.earliest_on
             yield Question("before the job", row.day, row.person, row.stage, hours, earliest)
+        for name, done in against.before.items():
+            if done is None or row.day < done:
+                no_sooner = against.today if done is None else done
+                yield Question(
+                    "before its turn", row.day, row.person, row.stage, hours, no_sooner, name
+                )
         closed = against.closed.get(month_of(row.day))
         if closed is not None:
             yield Question("closed month", row.day, row.person, row.stage, hours, closed)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from crewplan.labour import stage_hours_all
 from crewplan.ledger.earned import Gain, gains
 from crewplan.ledger.entries import Entries, entries_of, everybody, micro_of, words_of
+from crewplan.ledger.material import Material, material_all
 from crewplan.model.branch import Branch
 from crewplan.model.takeoff import JobTakeOff
 
@@ -37,6 +38,8 @@ class Book:
     entries: Entries
     gains: tuple[Gain, ...]
     """By day."""
+    material: Mapping[str, Material]
+    """Of each job, all of it."""
 
     @property
     def no_crew(self) -> int:
@@ -82,4 +85,5 @@ def open_book(branch: Branch, takeoffs: Mapping[str, JobTakeOff]) -> Book:
         words=words,
         entries=entries_of(branch, people, words),
         gains=gains(branch.progress, stage_at, planned),
+        material=material_all(branch, takeoffs),
     )

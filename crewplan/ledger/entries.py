@@ -37,6 +37,8 @@ class Entries:
     """Proleptic ordinal of the calendar day."""
     stage: Ints
     """Into the branch's stages."""
+    step: Ints
+    """Into `Book.words`."""
     person: Ints
     """Into `Book.people`."""
     cause: Ints
@@ -52,6 +54,7 @@ class Entries:
         return Entries(
             self.day[kept],
             self.stage[kept],
+            self.step[kept],
             self.person[kept],
             self.cause[kept],
             self.micro_h[kept],
@@ -81,9 +84,9 @@ def everybody(branch: Branch) -> tuple[str, ...]:
 
 
 def words_of(branch: Branch) -> tuple[str, ...]:
-    """All that `about` and `note` say, each once."""
+    """All that `step`, `about` and `note` say, each once."""
     rows = branch.hours_worked
-    return tuple({row.about for row in rows} | {row.note for row in rows})
+    return tuple({word for row in rows for word in (row.step, row.about, row.note)})
 
 
 def entries_of(branch: Branch, people: Sequence[str], words: Sequence[str]) -> Entries:
@@ -97,6 +100,7 @@ def entries_of(branch: Branch, people: Sequence[str], words: Sequence[str]) -> E
     return Entries(
         np.array([row.day.toordinal() for row in rows], dtype=np.int64),
         np.array([stage_at[row.stage] for row in rows], dtype=np.int64),
+        np.array([word_at[row.step] for row in rows], dtype=np.int64),
         np.array([person_at[row.person] for row in rows], dtype=np.int64),
         np.array([cause_at[row.cause] for row in rows], dtype=np.int64),
         np.rint(hours * _MICRO).astype(np.int64),

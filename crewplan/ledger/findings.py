@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.ledger.book import Book
 from crewplan.ledger.drives import beyond_planned_drive
@@ -57,13 +58,12 @@ def findings(book: Book, day: date, weeks: int = WEEKS) -> tuple[Finding, ...]:
 def _lost(book: Book, span: Span) -> Iterator[Finding]:
     groups: dict[tuple[Cause, SubjectKind, str], list[HoursWorked]] = {}
     subject = _subjects(book)
+    beyond = beyond_planned_drive(book.branch)
+    entries = book.entries
     assert span.first is not None
     assert span.last is not None
-    beyond = beyond_planned_drive(book.branch)
-    lost = (
-        row for row in book.branch.hours_worked if row.cause and span.first <= row.day <= span.last
-    )
-    for row in map(beyond, lost):
+    within = (entries.day >= span.first.toordinal()) & (entries.day <= span.last.toordinal())
+    for row in map(beyond, _rows(book, within & (entries.cause > 0))):
         if row is not None and row.cause:
             kind, name = subject(row)
             # the drive back for a part that was missing is what the part cost, too
@@ -90,6 +90,12 @@ def _lost(book: Book, span: Span) -> Iterator[Finding]:
             answers,
             drives_back(book, rows) if kind == "part" else None,
         )
+
+
+def _rows(book: Book, which: NDArray[np.bool_]) -> list[HoursWorked]:
+    """Rows of some entries, which stand in the table's order."""
+    rows = book.branch.hours_worked
+    return [rows[at] for at in np.flatnonzero(which).tolist()]
 
 
 def _subjects(book: Book) -> Callable[[HoursWorked], tuple[SubjectKind, str]]:
@@ -158,8 +164,8 @@ def _slow(book: Book, span: Span) -> Iterator[Finding]:
         over = sum(worked[stage] - book.planned_micro_h(stage) for stage in stages)
         if over <= 0:
             continue
-        names = {book.branch.stages[stage].stage for stage in stages}
-        rows = [row for row in book.branch.hours_worked if row.stage in names and not row.cause]
+        of_these = np.isin(book.entries.stage, stages) & (book.entries.cause == 0)
+        rows = _rows(book, of_these)
         spent = sum((hours_of(micro_of(row.hours)) for row in rows), Decimal(0))
         yield Finding(
             "slow",

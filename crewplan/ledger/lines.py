@@ -1,61 +1,46 @@
 """Hours worked, lost and earned, and what they cost, grouped one way or another."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
 
+from crewplan.ledger.adding import added_up
 from crewplan.ledger.book import Book
 from crewplan.ledger.earned import gains_within
-from crewplan.ledger.entries import CAUSES, Entries, Ints, add_up, hours_of
+from crewplan.ledger.entries import CAUSES, Entries, Ints, hours_of
 from crewplan.ledger.views import VIEWS
 from crewplan.model.ledger import By, HoursLine, LostHours, Span
 
+_NO_GROUP = HoursLine("", Decimal(0), Decimal(0), (), Decimal(0), Decimal(0))
 
-@dataclass(slots=True)
-class _Sums:
-    """Millionths of an hour and of money, by cause."""
 
-    micro_h: dict[int, int] = field(default_factory=dict)
-    micro_cost: dict[int, Decimal] = field(default_factory=dict)
-    unpriced: int = 0
-
-    def add(self, cause: int, micro_h: int, cost_per_h: Decimal | None) -> None:
-        self.micro_h[cause] = self.micro_h.get(cause, 0) + micro_h
-        if cost_per_h is None:
-            self.unpriced += micro_h
-        else:
-            cost = self.micro_cost.get(cause, Decimal(0))
-            self.micro_cost[cause] = cost + micro_h * cost_per_h
-
-    def cost(self, cause: int) -> Decimal:
-        return self.micro_cost.get(cause, Decimal(0)).scaleb(-6)
-
-    def line(self, name: str, earned: int) -> HoursLine:
-        return HoursLine(
-            name,
-            hours_of(self.micro_h.get(0, 0)),
-            self.cost(0),
+def hours_of_groups(book: Book, entries: Entries, groups: Ints) -> dict[int, HoursLine]:
+    """Entries by whatever number each of them has, in ascending order, without names and without
+    earned hours."""
+    found, which = np.unique(groups, return_inverse=True)
+    many = len(CAUSES)
+    added = added_up(book, entries, which * many + entries.cause, len(found) * many)
+    unpriced = np.zeros(len(found), dtype=np.int64)
+    if added.priced != added.worked:
+        missing = np.array(added.worked) - np.array(added.priced)
+        unpriced = missing.reshape(len(found), many).sum(axis=1)
+    lines = {}
+    for at, group in enumerate(found.tolist()):
+        first = at * many
+        lines[group] = HoursLine(
+            "",
+            hours_of(added.worked[first]),
+            added.cost(first),
             tuple(
-                LostHours(CAUSES[cause], hours_of(self.micro_h[cause]), self.cost(cause))
-                for cause in sorted(self.micro_h)
-                if cause
+                LostHours(cause, hours_of(added.worked[cell]), added.cost(cell))
+                for cell, cause in enumerate(CAUSES[1:], first + 1)
+                if added.worked[cell]
             ),
-            hours_of(earned),
-            hours_of(self.unpriced),
+            Decimal(0),
+            hours_of(int(unpriced[at])),
         )
-
-
-def _sums(book: Book, entries: Entries, groups: Ints) -> Mapping[int, _Sums]:
-    people, causes = max(len(book.people), 1), len(CAUSES)
-    keys = (groups * causes + entries.cause) * people + entries.person
-    found: dict[int, _Sums] = {}
-    for key, micro_h in add_up(keys, entries.micro_h).items():
-        rest, person = divmod(key, people)
-        group, cause = divmod(rest, causes)
-        found.setdefault(group, _Sums()).add(cause, micro_h, book.costs[person])
-    return found
+    return lines
 
 
 def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
@@ -66,22 +51,23 @@ def hours_by(book: Book, by: By, span: Span) -> tuple[HoursLine, ...]:
     view = VIEWS[by]
     entries = book.entries.within(span)
     to_date = book.entries.within(Span(None, span.last))
-    sums = _sums(book, entries, view.of_hours(book, entries))
+    lines = hours_of_groups(book, entries, view.of_hours(book, entries))
     earned = view.of_gains(book, entries, to_date, gains_within(book.gains, span))
-    groups = sorted({*sums, *(group for group, micro_h in earned.items() if micro_h)})
+    groups = sorted({*lines, *(group for group, micro_h in earned.items() if micro_h)})
     name = view.names(book)
     return tuple(
-        sums.get(group, _Sums()).line(name(group), earned.get(group, 0)) for group in groups
+        replace(
+            lines.get(group, _NO_GROUP),
+            name=name(group),
+            earned_h=hours_of(earned.get(group, 0)),
+        )
+        for group in groups
     )
-
-
-def hours_of_groups(book: Book, entries: Entries, groups: Ints) -> dict[int, HoursLine]:
-    """Entries by whatever number each of them has, without names and without earned hours."""
-    return {group: one.line("", 0) for group, one in _sums(book, entries, groups).items()}
 
 
 def hours_in_all(book: Book, span: Span) -> HoursLine:
     """All hours of the span in one line, without a name."""
     entries = book.entries.within(span)
-    sums = _sums(book, entries, np.zeros_like(entries.day)).get(0, _Sums())
-    return sums.line("", sum(gain.micro_h for gain in gains_within(book.gains, span)))
+    line = hours_of_groups(book, entries, np.zeros_like(entries.day)).get(0, _NO_GROUP)
+    earned = sum(gain.micro_h for gain in gains_within(book.gains, span))
+    return replace(line, earned_h=hours_of(earned))

@@ -11,9 +11,10 @@ from crewplan.labour import stage_shares
 from crewplan.ledger.book import Book
 from crewplan.ledger.earned import gains_within, stage_gains
 from crewplan.ledger.equipment import EquipmentPrices, days_for, site_days
+from crewplan.ledger.labour_cost import NO_COST, NOBODY, table_hour_cost
 from crewplan.ledger.lines import hours_of_groups
 from crewplan.ledger.margin_spread import RestSpreads
-from crewplan.ledger.material import Material, material_all
+from crewplan.ledger.material import Material
 from crewplan.ledger.standing import Standings
 from crewplan.model.ledger import (
     Figure,
@@ -32,13 +33,6 @@ def _cents(amount: Decimal) -> int:
     return int((amount * 100).to_integral_value(ROUND_HALF_EVEN))
 
 
-def table_hour_cost(book: Book) -> Decimal | None:
-    """Loaded cost of an hour of the table's work by the branch's people at their pace."""
-    pace = sum((Decimal(str(row.pace)) for row in book.branch.people), Decimal(0))
-    cost = sum((Decimal(str(row.cost_per_h)) for row in book.branch.people), Decimal(0))
-    return cost / pace if pace else None
-
-
 class _Labour(NamedTuple):
     """Loaded cost of some stages' hours, in cents."""
 
@@ -49,11 +43,14 @@ class _Labour(NamedTuple):
     """Still to be spent."""
 
 
+_NO_LABOUR = _Labour(0, 0, 0, 0)
+
+
 class Margins:
     """Margins of jobs at the end of a day."""
 
-    def __init__(self, book: Book, day: date, jobs: Collection[str]) -> None:
-        """Of these jobs; everything after `day` is left out."""
+    def __init__(self, book: Book, day: date, jobs: Collection[str], standings: Standings) -> None:
+        """Of these jobs; everything after `day` is left out, as of the standings."""
         span = Span(None, day)
         rows = book.branch.stages
         self._book = book
@@ -65,12 +62,9 @@ class Margins:
         entries = entries.where(wanted[entries.stage])
         returns = np.array([row.kind == "return" for row in rows], dtype=np.int64)
         self._lines = hours_of_groups(book, entries, (2 * job_of + returns)[entries.stage])
-        self._standings = Standings(book, day)
+        self._standings = standings
         self._earned = stage_gains(gains_within(book.gains, span))
         self._site = site_days(book, entries)
-        self._material = material_all(
-            book.branch, {job: book.takeoffs[job] for job in book.takeoffs if job in jobs}
-        )
         self._equipment = EquipmentPrices(book)
         self._spreads = RestSpreads(book, day)
         self._shares = stage_shares(rows)
@@ -84,15 +78,18 @@ class Margins:
         row = self._book.branch.jobs[job]
         work, again = self._stages.get(job, ([], []))
         stages = work + again
+        stands = self._standings.of(stages)
         notes: dict[str, None] = {}
         price = _cents(Decimal(str(row.price)))
         if price == 0:
             notes["the job has no price"] = None
-        own = self._labour(self._lines.get(2 * job, _NO_HOURS), self._standings.of(work), notes)
-        back = self._labour(
-            self._lines.get(2 * job + 1, _NO_HOURS), self._standings.of(again), notes
-        )
-        material = self._material_parts(self._material[row.job], work, notes)
+        of_work = self._standings.of(work) if again else stands
+        own = self._labour(self._lines.get(2 * job, _NO_HOURS), of_work, notes)
+        back = _NO_LABOUR
+        if again:
+            line = self._lines.get(2 * job + 1, _NO_HOURS)
+            back = self._labour(line, self._standings.of(again), notes)
+        material = self._material_parts(self._book.material[row.job], work, notes)
         equipment = self._equipment_parts(work, notes)
         for_again = self._equipment_parts(again, notes)
         spent = back.productive + back.lost
@@ -106,16 +103,16 @@ class Margins:
                 )
             )
         )
-        stands = self._standings.of(stages)
         share: Figure = (
             stands.earned_h / stands.budget_h
             if stands.budget_h > 0
             else Undefined("the job has no planned hours")
         )
-        rest, factors = own.rest + back.rest, self._spreads.of(stages)
-        low, high = (
-            ends.margin - round(rest * (factor - 1)) for factor in (factors.p90, factors.p10)
-        )
+        low = high = ends.margin
+        if rest := own.rest + back.rest:
+            factors = self._spreads.of(stages)
+            low -= round(rest * (factors.p90 - 1))
+            high -= round(rest * (factors.p10 - 1))
         there = (self._site[at].crew_days for at in stages if at in self._site)
         crew_days = len(frozenset[tuple[int, int]]().union(*there))
         power_w = self._book.takeoffs[row.job].power_w
@@ -132,7 +129,7 @@ class Margins:
         if line.unpriced_h:
             notes[f"{line.unpriced_h.normalize():f} h are of people whose cost is unknown"] = None
         if self._hour_cost is None:
-            notes["nobody is in people, so hours still to be worked have no cost"] = None
+            notes[NOBODY.why] = None
         table_cost = self._hour_cost or Decimal(0)
         planned = _cents(Decimal(stands.budget_h) * table_cost)
         left_h = stands.budget_h - stands.earned_h
@@ -141,9 +138,7 @@ class Margins:
             priced_h = line.worked_h - line.unpriced_h
             estimate = stands.estimate_at_index_h
             if isinstance(estimate, Undefined) or priced_h == 0:
-                why = (
-                    estimate.why if isinstance(estimate, Undefined) else "no hour has a known cost"
-                )
+                why = estimate.why if isinstance(estimate, Undefined) else NO_COST.why
                 notes[f"the rest is taken as planned: {why}"] = None
                 rest = _cents(Decimal(left_h) * table_cost)
             else:
@@ -171,6 +166,8 @@ class Margins:
         missing: dict[str, None] = {}
         for stage in stages:
             planned_micro_h = self._book.planned_micro_h(stage)
+            if not self._book.branch.stages[stage].equipment:
+                continue
             there = self._site.get(stage)
             before, unknown = self._equipment.a_day(stage, frozenset())
             a_day, unpriced = (
@@ -185,9 +182,17 @@ class Margins:
         return _cents(planned), _cents(now), _cents(now + rest)
 
 
-def job_margins(book: Book, day: date, only: Collection[str] | None = None) -> dict[str, JobMargin]:
-    """Every job of the branch, or only some, at the end of a day."""
+def job_margins(
+    book: Book,
+    day: date,
+    only: Collection[str] | None = None,
+    standings: Standings | None = None,
+) -> dict[str, JobMargin]:
+    """Every job of the branch, or only some, at the end of a day.
+
+    `standings` are those of the same book and day, where they are there already.
+    """
     rows = book.branch.jobs
     jobs = frozenset(row.job for row in rows) if only is None else frozenset(only)
-    margins = Margins(book, day, jobs)
+    margins = Margins(book, day, jobs, standings or Standings(book, day))
     return {row.job: margins.of(at) for at, row in enumerate(rows) if row.job in jobs}

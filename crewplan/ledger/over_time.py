@@ -1,5 +1,6 @@
 """Lost hours by cause, week by week or month by month."""
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
@@ -9,7 +10,9 @@ import numpy as np
 from crewplan.ledger.book import Book
 from crewplan.ledger.entries import CAUSES, Ints
 from crewplan.ledger.lines import hours_of_groups
-from crewplan.model.ledger import Span
+from crewplan.ledger.views import week_name
+from crewplan.model.closed import month_of
+from crewplan.model.ledger import HoursLine, Span
 from crewplan.model.owner import PeriodLoss
 
 MOST_WEEKS = 26
@@ -27,18 +30,31 @@ def lost_over_time(book: Book, span: Span) -> tuple[Step, tuple[PeriodLoss, ...]
     starts = _starts(first, last, step)
     which = np.searchsorted(starts, entries.day, side="right") - 1
     lines = hours_of_groups(book, entries, which)
-    found = []
-    for at, start in enumerate(starts.tolist()):
-        lost = {part.cause: part for part in lines[at].lost} if at in lines else {}
-        found.append(
-            PeriodLoss(
-                _name(date.fromordinal(start), step),
-                {cause: lost[cause].hours for cause in CAUSES if cause in lost},
-                {cause: lost[cause].cost for cause in CAUSES if cause in lost},
-                lines[at].worked_h if at in lines else Decimal(0),
-            )
-        )
-    return step, tuple(found)
+    return step, tuple(
+        _period(_name(start, step), lines.get(at)) for at, start in enumerate(starts.tolist())
+    )
+
+
+def weeks_of(lines: Iterable[HoursLine]) -> tuple[PeriodLoss, ...]:
+    """The same of lines that are weeks: every week from the first to the last with hours."""
+    found = {line.name: line for line in lines if line.worked_h}
+    if not found:
+        return ()
+    first, last = (date.fromisoformat(f"{name}-1").toordinal() for name in (min(found), max(found)))
+    names = (week_name(monday) for monday in range(first, last + 1, 7))
+    return tuple(_period(name, found.get(name)) for name in names)
+
+
+def _period(name: str, line: HoursLine | None) -> PeriodLoss:
+    if line is None:
+        return PeriodLoss(name, {}, {}, Decimal(0))
+    lost = {part.cause: part for part in line.lost}
+    return PeriodLoss(
+        name,
+        {cause: lost[cause].hours for cause in CAUSES if cause in lost},
+        {cause: lost[cause].cost for cause in CAUSES if cause in lost},
+        line.worked_h,
+    )
 
 
 def _starts(first: int, last: int, step: Step) -> Ints:
@@ -52,8 +68,5 @@ def _starts(first: int, last: int, step: Step) -> Ints:
     return np.array(starts, dtype=np.int64)
 
 
-def _name(start: date, step: Step) -> str:
-    if step == "month":
-        return f"{start:%Y-%m}"
-    year, week, _ = start.isocalendar()
-    return f"{year}-W{week:02d}"
+def _name(start: int, step: Step) -> str:
+    return week_name(start) if step == "week" else month_of(date.fromordinal(start))

@@ -11,13 +11,8 @@ _LONGEST = timedelta(days=366)
 """A published row is looked at no longer than this after its start."""
 
 
-def promised_shares(book: Book, day: date) -> dict[int, float]:
-    """Share of each stage's planned hours that was to be done; stages without a date left out.
-
-    Whole where the job was promised by then; else the share of the stage's published half-days
-    that lie up to the day. Work that was neither promised nor published by then has no date that
-    it could be early or late against.
-    """
+def half_days(book: Book) -> dict[int, list[date]]:
+    """The day of each half-day that a stage is published with; other stages left out."""
     branch = book.branch
     stage_at = {row.stage: place for place, row in enumerate(branch.stages)}
     halves: dict[int, list[date]] = {}
@@ -30,10 +25,21 @@ def promised_shares(book: Book, day: date) -> dict[int, float]:
 
         days = published_cells(row, can_work, row.start_on + _LONGEST)
         halves.setdefault(place, []).extend(days)
+    return halves
+
+
+def promised_shares(book: Book, day: date) -> dict[int, float]:
+    """Share of each stage's planned hours that was to be done; stages without a date left out.
+
+    Whole where the job was promised by then; else the share of the stage's published half-days
+    that lie up to the day. Work that was neither promised nor published by then has no date that
+    it could be early or late against.
+    """
+    halves, jobs = half_days(book), book.branch.jobs
     shares: dict[int, float] = {}
     for place, job in enumerate(book.job_of):
         days = halves.get(place, [])
-        if branch.jobs[job].due_on <= day:
+        if jobs[job].due_on <= day:
             shares[place] = 1.0
         elif any(one <= day for one in days):
             shares[place] = sum(one <= day for one in days) / len(days)

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from datetime import date
 from functools import partial
-from typing import NamedTuple, get_args
+from typing import NamedTuple, TypeVar, get_args
 
 import numpy as np
 
@@ -12,6 +12,8 @@ from crewplan.ledger.earned import Gain, apportion, stage_gains
 from crewplan.ledger.entries import CAUSES, Entries, Ints, add_up
 from crewplan.ledger.subject_groups import subject_groups, subject_names
 from crewplan.model.ledger import PRODUCTIVE, By, SubjectBy
+
+_Day = TypeVar("_Day", int, Ints)
 
 
 class View(NamedTuple):
@@ -23,16 +25,19 @@ class View(NamedTuple):
     names: Callable[[Book], Callable[[int], str]]
 
 
-def _monday(day: int) -> int:
+def monday_of(day: _Day) -> _Day:
+    """Of a day's week, or of many days at once, as proleptic ordinals."""
     return day - (day - 1) % 7  # ordinal 1 is a Monday
 
 
-def _week_name(monday: int) -> str:
+def week_name(monday: int) -> str:
+    """Of the standard's calendar (ISO 8601): 2026-W19."""
     year, week, _day = date.fromordinal(monday).isocalendar()
     return f"{year}-W{week:02d}"
 
 
-def _crew_names(book: Book) -> Callable[[int], str]:
+def crew_name(book: Book) -> Callable[[int], str]:
+    """A crew's name by its place; empty for one that is not known."""
     return lambda crew: "" if crew == book.no_crew else book.branch.crews[crew].crew
 
 
@@ -49,16 +54,19 @@ def _by_gain(key: Callable[[Book, Gain], int]) -> Callable[..., Mapping[int, int
     return of_gains
 
 
-def _crews(book: Book, entries: Entries) -> Ints:
+def crews_of_hours(book: Book, entries: Entries) -> Ints:
+    """Crew of each entry, as its person has it now."""
     return np.array(book.crew_of, dtype=np.int64)[entries.person]
 
 
-def _crew_weights(book: Book, entries: Entries) -> dict[int, dict[int, int]]:
+def crew_weights(book: Book, entries: Entries) -> dict[int, dict[int, int]]:
     """By stage: productive hours of each crew on it."""
     good = entries.productive()
     many = book.no_crew + 1
     weights: dict[int, dict[int, int]] = {}
-    for key, micro_h in add_up(good.stage * many + _crews(book, good), good.micro_h).items():
+    for key, micro_h in add_up(
+        good.stage * many + crews_of_hours(book, good), good.micro_h
+    ).items():
         if micro_h:
             weights.setdefault(key // many, {})[key % many] = micro_h
     return weights
@@ -69,7 +77,7 @@ def _earned_by_crew(
 ) -> Mapping[int, int]:
     """A stage's gain goes to the crews by their productive hours on it in the span; without any,
     by those up to its end; without those, to nobody's crew."""
-    inside, so_far = _crew_weights(book, hours), _crew_weights(book, to_date)
+    inside, so_far = crew_weights(book, hours), crew_weights(book, to_date)
     sums: dict[int, int] = {}
     for stage, micro_h in stage_gains(gains).items():
         weights = inside.get(stage) or so_far.get(stage) or {book.no_crew: 1}
@@ -89,16 +97,16 @@ VIEWS: dict[By, View] = {
         _by_gain(lambda _, gain: gain.stage),
         lambda book: lambda stage: book.branch.stages[stage].stage,
     ),
-    "crew": View(_crews, _earned_by_crew, _crew_names),
+    "crew": View(crews_of_hours, _earned_by_crew, crew_name),
     "cause": View(
         lambda _, entries: entries.cause,
         _by_gain(lambda _book, _gain: 0),
         lambda _: lambda cause: CAUSES[cause] or PRODUCTIVE,
     ),
     "week": View(
-        lambda _, entries: entries.day - (entries.day - 1) % 7,
-        _by_gain(lambda _, gain: _monday(gain.day)),
-        lambda _: _week_name,
+        lambda _, entries: monday_of(entries.day),
+        _by_gain(lambda _, gain: monday_of(gain.day)),
+        lambda _: week_name,
     ),
     **{
         by: View(

@@ -93,8 +93,26 @@ class HoursLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LabourCost:
+    """Loaded cost of hours, lost ones among them, in the branch's currency."""
+
+    so_far: float
+    """Hours of people whose cost is unknown cost nothing."""
+    at_index: Figure
+    """At completion if the rest goes as the work so far, at the mean cost of an hour so far."""
+    as_planned: Figure
+    """If the rest goes as planned, at what an hour of table work costs the branch."""
+    at_both: Figure
+    """If the rest goes by both indices, at the mean cost of an hour so far."""
+
+
+@dataclass(frozen=True, slots=True)
 class Standing:
-    """Earned value from the beginning of the record to the end of a day, in person-hours."""
+    """Earned value from the beginning of the record to the end of a day, in person-hours.
+
+    Of a crew: its part of each stage, as the stage's productive hours are shared so far; a stage
+    that nobody began is its published crew's.
+    """
 
     budget_h: float
     """Planned hours of all of the work."""
@@ -116,6 +134,7 @@ class Standing:
     """Hours at completion if the rest goes by both indices."""
     to_complete_index: Figure
     """What the rest would have to go by to end at the planned hours."""
+    cost: LabourCost
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,8 +222,9 @@ class JobLoss:
 
 
 QuestionKind = Literal[
-    "long day", "same again", "finished stage", "before the job", "after today", "closed month"
-]
+    "long day", "same again", "several times", "finished stage", "before the job",
+    "before its turn", "after today", "closed month",
+]  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,8 +238,11 @@ class Question:
     """Empty for a long day: it may be spread over several."""
     hours: Decimal
     limit: date | float
-    """What it is odd against: the day finished, the job's earliest day, today, hours a day, the
-    hours that are there already, or the day on which the month was closed."""
+    """What it is odd against: the day finished (`before its turn`: of the stage before it; today
+    where it is not yet), the job's earliest day, today, hours a day, the hours that are there
+    already, how many entries there are, or the day on which the month was closed."""
+    before: str = ""
+    """The stage that should have been finished."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -233,7 +256,7 @@ class HoursRecord:
     lines: tuple[HoursLine, ...]
     in_all: HoursLine
     standings: Mapping[str, Standing]
-    """By line, where lines are jobs or stages."""
+    """By line, where lines are jobs, stages, crews or weeks; of a week: the branch at its end."""
     standing_in_all: Standing
     margins: Mapping[str, JobMargin]
     """By line, where lines are jobs."""

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from crewplan.model.closed import Closing
+from crewplan.model.expected import ExpectedAndHappened
 from crewplan.model.finding import Finding
 from crewplan.model.ledger import HoursRecord, Waterfall
 
@@ -54,3 +56,8 @@ class OwnerView:
     paces_told: bool
     """Whether there are jobs enough to tell outliers."""
     changes: tuple[Finding, ...]
+    """As the record is now, also of a closed month."""
+    expected: ExpectedAndHappened | None = None
+    """Of all plans and days; None: no plan's expectations are kept."""
+    closing: Closing | None = None
+    """Of a closed month, whose figures are as they were then; None: they are as they are now."""

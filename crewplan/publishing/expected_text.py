@@ -9,7 +9,8 @@ from crewplan.publishing.terminal import table_text
 EXPECTED_COLUMNS = (
     "chance_of", "from", "to", "cases", "told", "happened", "share", "low", "high", "enough",
 )  # fmt: skip
-_TEXT_COLUMNS = ("chance of", "told", "placements", "mean told", "happened", "90 % interval", "")
+EXPECTED_WORDS = frozenset({"chance_of", "enough"})
+TEXT_COLUMNS = ("chance of", "told", "placements", "mean told", "happened", "90 % interval", "")
 _OF: dict[ChanceOf, str] = {
     "go": "weather lets it",
     "finish": "done by its last day",
@@ -19,6 +20,21 @@ NOTHING_KEPT = (
     "What plans expect is only kept where a branch has a database (crewplan import FOLDER makes"
     " it), from each plan that is published into it. This folder has none, so there is nothing to"
     " hold against what happened."
+)
+
+
+_LOSING = {
+    "agrees": "which agrees",
+    "too few to conclude": "too few to conclude",
+    "told too high": "more than was told",
+    "told too low": "fewer than was told",
+}
+"""Verdicts on the chance that weather lets it, said of losing the visit."""
+HOW_HELD = (
+    "Each visit by the newest plan before it began. 'Weather lets it' did not happen where hours"
+    " were lost to weather and the stage was not done by its last day; 'all in hand' did not where"
+    " hours were lost waiting for a permit or material. Visits that a later plan took away in time"
+    " are not in it, so that bad chances look a little better than they were."
 )
 
 
@@ -36,7 +52,8 @@ def _verdict(one: ChanceBin) -> str:
     return "told too high" if one.mean > one.interval[1] else "told too low"
 
 
-def _row(one: ChanceBin) -> tuple[str, ...]:
+def bin_cells(one: ChanceBin) -> tuple[str, ...]:
+    """In the order of TEXT_COLUMNS."""
     low, high = one.interval
     return (
         _OF[one.of],
@@ -57,7 +74,7 @@ def expected_text(found: ExpectedAndHappened, title: str, least: int, mark: str)
         f" {found.as_of}."
     )
     if found.bins:
-        lines.append(table_text(_TEXT_COLUMNS, map(_row, found.bins)))
+        lines.append(table_text(TEXT_COLUMNS, map(bin_cells, found.bins)))
         hours = found.hours
         too_few = "" if hours.enough else f" (fewer than {least}, so nothing follows)"
         lines.append(
@@ -66,15 +83,26 @@ def expected_text(found: ExpectedAndHappened, title: str, least: int, mark: str)
         )
     else:
         lines.append("No placement of theirs is over yet with anything written down.")
-    lines += [
-        f"Not judged: {found.not_written} placements on whose days nothing was written down, and"
-        f" {found.to_come} still to come.",
-        "Each visit by the newest plan before it began. 'Weather lets it' did not happen where"
-        " hours were lost to weather and the stage was not done by its last day; 'all in hand' did"
-        " not where hours were lost waiting for a permit or material. Visits that a later plan took"
-        " away in time are not in it, so that bad chances look a little better than they were.",
+    return "\n".join([*lines, *chance_sentences(found), not_judged(found), HOW_HELD])
+
+
+def chance_sentences(found: ExpectedAndHappened) -> list[str]:
+    """Was the chance of losing a visit to weather right? A sentence a bin of chances below 1."""
+    return [
+        f"Told a chance of {100 - 100 * one.high:.0f} to {100 - 100 * one.low:.0f}% of losing a"
+        f" visit to weather ({100 - 100 * one.mean:.0f}% on average): {one.cases - one.happened} of"
+        f" {one.cases} were lost ({100 - 100 * one.share:.0f}%), {_LOSING[_verdict(one)]}."
+        for one in reversed(found.bins)
+        if one.of == "go" and one.low < one.high
     ]
-    return "\n".join(lines)
+
+
+def not_judged(found: ExpectedAndHappened) -> str:
+    """What the answer leaves out."""
+    return (
+        f"Not judged: {found.not_written} placements on whose days nothing was written down, and"
+        f" {found.to_come} still to come."
+    )
 
 
 def expected_cells(found: ExpectedAndHappened) -> list[tuple[str | float, ...]]:
@@ -91,7 +119,7 @@ def expected_cells(found: ExpectedAndHappened) -> list[tuple[str | float, ...]]:
 def expected_sheet(found: ExpectedAndHappened) -> Sheet:
     """The bins as a table."""
     rows = [tuple(map(cell_text, row)) for row in expected_cells(found)]
-    return Sheet("expected", EXPECTED_COLUMNS, rows, frozenset({"chance_of", "enough"}))
+    return Sheet("expected", EXPECTED_COLUMNS, rows, EXPECTED_WORDS)
 
 
 def expected_json(found: ExpectedAndHappened, clock: str) -> dict[str, Any]:

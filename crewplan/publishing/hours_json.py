@@ -29,7 +29,12 @@ def _figures(figures: Mapping[str, Figure]) -> dict[str, Any]:
 
 
 def _standing(standing: Standing) -> dict[str, Any]:
-    return _figures({field.name: getattr(standing, field.name) for field in fields(standing)})
+    told = {field.name: getattr(standing, field.name) for field in fields(standing)}
+    cost = told.pop("cost")
+    return {
+        **_figures(told),
+        "labour_cost": _figures({field.name: getattr(cost, field.name) for field in fields(cost)}),
+    }
 
 
 def _waterfall(fall: Waterfall) -> dict[str, float]:
@@ -85,6 +90,7 @@ def _question(question: Question) -> dict[str, Any]:
         "person": question.person,
         "stage": question.stage,
         "hours": float(question.hours),
+        "after": question.before,
         "against": limit.isoformat() if isinstance(limit, date) else limit,
     }
 
@@ -93,7 +99,8 @@ def hours_json(
     record: HoursRecord, currency: str, clock: str, closing: Closing | None = None
 ) -> dict[str, Any]:
     """The whole answer. Hours are person-hours; money is in `currency`; `standing` and `margin`
-    count everything up to the end of `as_of`, the other figures the span's days only."""
+    count everything up to the end of `as_of` (of a week: of that week), the other figures the
+    span's days only."""
     span = record.span
     return {
         "from": span.first.isoformat() if span.first else None,

@@ -1,36 +1,21 @@
 """Hours, standings and margins as text for a terminal."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from crewplan.model.ledger import (
-    By,
     HoursLine,
     HoursRecord,
     Question,
     QuestionKind,
     Span,
-    Standing,
-    Undefined,
 )
 from crewplan.publishing.figure_text import figure_text
 from crewplan.publishing.margins_text import losses_text, margins_text
+from crewplan.publishing.standings_text import standings_text
 from crewplan.publishing.terminal import table_text
 
 _UNKNOWN_NAME = "not known"
 _HOURS_COLUMNS = ("worked h", "productive h", "lost h", "earned h", "earned/worked", "cost", "lost")
-_STANDING = (
-    ("budget_h", "planned h", 1),
-    ("promised_h", "due h", 1),
-    ("earned_h", "earned h", 1),
-    ("worked_h", "worked h", 1),
-    ("cost_index", "cost index", 2),
-    ("schedule_index", "schedule index", 2),
-    ("estimate_at_index_h", "at completion at cost index", 1),
-    ("estimate_as_planned_h", "rest as planned", 1),
-    ("estimate_at_both_h", "by both indices", 1),
-    ("to_complete_index", "rest must go by", 2),
-)
-"""Field of a standing, its column and decimals."""
 _FEW = 3
 """Cases of one kind of question that are told one by one; the JSON has all."""
 
@@ -38,10 +23,14 @@ _ASKED: dict[QuestionKind, str] = {
     "long day": "{person} has {hours} h on {day}, more than {limit:g} h; is that right?",
     "same again": "{person} has {limit:g} h on {day} on {stage} already, and now {hours} h for the "
     "same; is that right?",
+    "several times": "{person} has {hours} h on {day} on {stage} in {limit} entries for the same; "
+    "is that right?",
     "finished stage": "{person} has {hours} h on {day} on {stage}, which was reported finished on "
     "{limit}; is that right?",
     "before the job": "{person} has {hours} h on {day} on {stage}, whose job begins no earlier "
     "than {limit}; is that right?",
+    "before its turn": "{person} has {hours} h on {day} on {stage}, which comes after {before}, "
+    "finished no sooner than {limit}; is that right?",
     "closed month": "{person} has {hours} h on {day} on {stage}, in a month that was closed on "
     "{limit}; is it a correction?",
     "after today": "{person} has {hours} h on {day} on {stage}, a day after today, {limit}; "
@@ -57,6 +46,7 @@ def question_words(question: Question) -> str:
         day=question.day,
         stage=question.stage,
         limit=question.limit,
+        before=question.before,
     )
 
 
@@ -105,26 +95,6 @@ def span_words(span: Span) -> str:
             return f"{first} to {last}"
 
 
-def standings_text(by: By, standings: Mapping[str, Standing]) -> str:
-    """Indices and hours at completion, a row each; below, what is undefined and why."""
-    rows: list[tuple[str, ...]] = []
-    undefined: dict[tuple[str, str], list[str]] = {}
-    for name, standing in standings.items():
-        figures = [getattr(standing, field) for field, _, _ in _STANDING]
-        rows.append(
-            (name, *(figure_text(v, d) for v, (_, _, d) in zip(figures, _STANDING, strict=True)))
-        )
-        for value, (_, word, _) in zip(figures, _STANDING, strict=True):
-            if isinstance(value, Undefined):
-                undefined.setdefault((word, value.why), []).append(name)
-    columns = (by, *(word for _, word, _ in _STANDING))
-    notes = [
-        f"'{word}' is undefined for {', '.join(names)}: {why}."
-        for (word, why), names in undefined.items()
-    ]
-    return "\n".join([table_text(columns, rows), *notes])
-
-
 def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str:
     """The lines and their total; then standings, and margins where lines are jobs."""
     parts = [mark] if mark else []
@@ -133,8 +103,11 @@ def hours_text(record: HoursRecord, title: str, currency: str, mark: str) -> str
     rows = [_line(line.name or _UNKNOWN_NAME, line) for line in record.lines]
     columns = (record.by, *_HOURS_COLUMNS)
     parts.append(table_text(columns, [*rows, _line("in all", record.in_all)]))
-    parts.append(f"Up to the end of {record.as_of}, person-hours:")
-    parts.append(standings_text(record.by, {**record.standings, "in all": record.standing_in_all}))
+    each = "each week, and in all of " if record.by == "week" else ""
+    parts.append(f"Up to the end of {each}{record.as_of}, person-hours:")
+    named = {name or _UNKNOWN_NAME: one for name, one in record.standings.items()}
+    standings = {**named, "in all": record.standing_in_all}
+    parts.append(standings_text(record.by, standings, currency))
     if record.margins:
         parts += ["", margins_text(record.margins)]
     if record.losses:

@@ -16,6 +16,8 @@ from crewplan.ledger import (
     open_book,
     questions,
 )
+from crewplan.ledger.crew_standings import crew_standings
+from crewplan.ledger.week_standings import week_standings
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.expected import ExpectedAndHappened, KeptExpectation
@@ -42,15 +44,17 @@ def all_groupings(branch: Branch, clock: Clock, span: Span) -> list[HoursRecord]
     return [record_on(book, today, by, span) for by in get_args(By)]
 
 
-def record_on(book: Book, today: date, by: By, span: Span) -> HoursRecord:
-    """As `hours_record`, of a book that is open already."""
-    as_of = as_of_span(book.branch, today, span)
+def record_on(book: Book, today: date, by: By, span: Span, *, asks: bool = True) -> HoursRecord:
+    """As `hours_record`, of a book that is open already; without questions unless it `asks`."""
+    as_of = as_of_span(book, today, span)
     standings = Standings(book, as_of)
     lines = hours_by(book, by, span)
     told = {line.name for line in lines}
     by_line: Mapping[By, Callable[[Collection[str]], Mapping[str, Standing]]] = {
         "job": standings.of_jobs,
         "stage": standings.of_stages,
+        "crew": lambda told: crew_standings(book, as_of, standings, told),
+        "week": lambda told: week_standings(book, as_of, told),
     }
     return HoursRecord(
         by=by,
@@ -60,16 +64,19 @@ def record_on(book: Book, today: date, by: By, span: Span) -> HoursRecord:
         in_all=hours_in_all(book, span),
         standings=by_line[by](told) if by in by_line else {},
         standing_in_all=standings.in_all(),
-        margins=job_margins(book, as_of, told) if by == "job" else {},
+        margins=job_margins(book, as_of, told, standings) if by == "job" else {},
         losses=job_losses(lines) if by == "job" else (),
-        questions=questions(book, span, today),
+        questions=questions(book, span, today) if asks else (),
     )
 
 
-def as_of_span(branch: Branch, today: date, span: Span) -> date:
+def as_of_span(book: Book, today: date, span: Span) -> date:
     """The day up to whose end standings and margins count."""
-    recorded = (row.day for rows in (branch.hours_worked, branch.progress) for row in rows)
-    return span.last or max(today, *recorded, today)
+    if span.last is not None:
+        return span.last
+    seen = max((row.day for row in book.branch.progress), default=today)
+    worked = date.fromordinal(int(book.entries.day.max(initial=1)))
+    return max(today, seen, worked)
 
 
 def held_to_record(
@@ -84,4 +91,4 @@ def what_to_change(branch: Branch, clock: Clock, span: Span) -> tuple[Finding, .
     """What the weeks up to the span's last day, or up to today, suggest to change."""
     today = local_day(branch.settings, clock.now)
     book = open_book(branch, take_off_all(branch))
-    return findings(book, as_of_span(branch, today, span))
+    return findings(book, as_of_span(book, today, span))

@@ -89,23 +89,36 @@ def _read(kind: Kind, text: str) -> Any:
     return grammar.read_kind(kind, text)
 
 
+@cache
+def _reading(table: str) -> tuple[Callable[..., Any], tuple[tuple[Kind, bool, Any], ...]]:
+    """What makes a row, and of each column, in order: kind, whether it takes none, default."""
+    row = BY_NAME[table].row
+    return row, tuple((field.kind, field.takes_none, field.default) for field in fields_of(row))
+
+
 def completed(table: str, cells: Cells) -> Cells:
     """Cells of a row that was written before its table got its last columns: those are empty."""
     fields = fields_of(BY_NAME[table].row)[len(cells) :]
+    if not fields:
+        return cells
     return (*cells, *(value_text(field, field.default) for field in fields))
 
 
 def row_of(table: str, cells: Sequence[str]) -> Any:
     """The row of texts that `cells_of` gave: trusted, so that its bounds are not checked again."""
-    values = {}
-    for field, text in zip(fields_of(BY_NAME[table].row), cells, strict=True):
-        if not text:
-            values[field.name] = field.default
-        elif field.takes_none and text == "none":
-            values[field.name] = None
-        else:
-            values[field.name] = text if field.kind == "text" else _read(field.kind, text)
-    return BY_NAME[table].row(**values)
+    row, ways = _reading(table)
+    return row(
+        *[
+            default
+            if not text
+            else None
+            if takes_none and text == "none"
+            else text
+            if kind == "text"
+            else _read(kind, text)
+            for (kind, takes_none, default), text in zip(ways, cells, strict=True)
+        ]
+    )
 
 
 def _limit_for_people(cells: dict[str, str]) -> dict[str, str]:

@@ -10,7 +10,7 @@ from functools import cache
 from pydantic import TypeAdapter
 from sqlalchemy import Connection, and_, or_, select
 
-from crewplan.model.closed import Closing, Correction, days_of
+from crewplan.model.closed import Closing, Correction, days_of, month_of
 from crewplan.model.ledger import By, HoursRecord
 from crewplan.store.faults import NotDone
 from crewplan.store.records import NewRecord, Record, add_records, found_records
@@ -87,8 +87,12 @@ def closed_figures(
 
 def closed_on(connection: Connection) -> Mapping[str, date]:
     """Closed months, each with the day on which it was closed (UTC)."""
-    found = found_records(connection, select(RECORDS).where(RECORDS.c.kind == "month"))
-    return {one.contents["month"]: datetime.fromisoformat(one.at).date() for one in found}
+    # not their contents, which grow with the months and the jobs
+    wanted = select(RECORDS.c.day, RECORDS.c.made_at).where(RECORDS.c.kind == "month")
+    return {
+        month_of(date.fromisoformat(row.day)): datetime.fromisoformat(row.made_at).date()
+        for row in connection.execute(wanted.order_by(RECORDS.c.day))
+    }
 
 
 def _corrections(connection: Connection, month: str, version: int) -> Iterator[Correction]:

@@ -13,6 +13,10 @@ _PACE_PX = 420
 _CAUSES = ((ORANGE, "/"), (SKY, ""), (VERMILLION, "x"), (BLUE, "."), (GREEN, "\\"), (FAINT, "-"))
 """Colour and pattern of each cause, none told by colour alone; the last is of the rest."""
 MOST_CAUSES = len(_CAUSES) - 1
+MOST_MARKS = 500
+"""Jobs of a figure. Assumed: a browser draws them at ease, and no more can be told apart."""
+_MOST_NAMES = 6
+"""Names a side beside their marks. Assumed."""
 
 
 def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> go.Figure:
@@ -66,31 +70,40 @@ def losses_over_time(
         margin={"l": 56, "r": 12, "t": 90, "b": 60},
         bargap=0.25,
     )
-    figure.update_xaxes(type="category", tickangle=-45)
+    figure.update_xaxes(type="category", tickangle=-45, automargin=True)
     figure.update_yaxes(title={"text": "person-hours lost", "font": {"size": 13}})
     return figure
 
 
 def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
-    """A mark a job: planned hours of the work done across, hours worked up; outliers are named."""
+    """A mark a job: planned hours of the work done across, hours worked up.
+
+    Of jobs that stand out the furthest are named; of more than `MOST_MARKS` jobs those that stand
+    out are drawn, and of the others evenly as many as there is room for.
+    """
+    paces = _drawn(paces)
     most = max((max(one.earned_h, one.worked_h) for one in paces), default=1.0) * 1.15
     figure = go.Figure()
     figure.add_scatter(
         x=[0, most], y=[0, most], mode="lines", line={"color": INK, "width": 1, "dash": "dash"},
         hoverinfo="skip",
     )  # fmt: skip
-    for kind, colour, symbol, named in (
-        ("", BLUE, "circle", False), ("over", VERMILLION, "triangle-up", True),
-        ("under", GREEN, "triangle-down", True),
+    for kind, colour, symbol in (
+        ("", BLUE, "circle"), ("over", VERMILLION, "triangle-up"),
+        ("under", GREEN, "triangle-down"),
     ):  # fmt: skip
         rows = [one for one in paces if one.outlier == kind]
+        furthest = rows[:_MOST_NAMES] if kind == "over" else rows[-_MOST_NAMES:]
+        named = {one.job for one in furthest if kind}
         figure.add_scatter(
             x=[one.earned_h for one in rows], y=[one.worked_h for one in rows],
-            text=[one.job for one in rows], mode="markers+text" if named else "markers",
+            text=[one.job if one.job in named else "" for one in rows],
+            customdata=[one.job for one in rows],
+            mode="markers+text" if named else "markers",
             textposition="top center", cliponaxis=False,
             marker={"color": colour, "symbol": symbol, "size": 10,
                     "line": {"color": INK, "width": 1}},
-            hovertemplate="%{text}: %{y:.1f} h worked, %{x:.1f} h planned<extra></extra>",
+            hovertemplate="%{customdata}: %{y:.1f} h worked, %{x:.1f} h planned<extra></extra>",
         )  # fmt: skip
     figure = plain(figure, _PACE_PX)
     figure.update_xaxes(
@@ -99,3 +112,13 @@ def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
     figure.update_yaxes(range=[0, most], title={"text": "hours worked", "font": {"size": 13}})
     figure.update_layout(margin={"l": 56, "r": 12, "t": 12, "b": 56})
     return figure
+
+
+def _drawn(paces: Sequence[JobPace]) -> list[JobPace]:
+    """Furthest over first, as they come."""
+    if len(paces) <= MOST_MARKS:
+        return list(paces)
+    others = [one for one in paces if not one.outlier]
+    room = max(MOST_MARKS - (len(paces) - len(others)), 1)
+    kept = {one.job for one in others[:: -(-len(others) // room)]}
+    return [one for one in paces if one.outlier or one.job in kept]

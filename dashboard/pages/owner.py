@@ -1,18 +1,29 @@
 """What jobs made and lost, and what to change: sections of the owner's page."""
 
+from collections.abc import Sequence
 from urllib.parse import urlencode
 
 from dash import dcc, html
 
 from crewplan.ledger.findings import ENOUGH_CASES, WEEKS
+from crewplan.model.closed import days_of
 from crewplan.model.ledger import JobMargin, Span
 from crewplan.model.owner import OwnerView
+from crewplan.publishing.closing_text import closed_sentence, correction_sentences
+from crewplan.publishing.expected_text import (
+    HOW_HELD,
+    TEXT_COLUMNS,
+    bin_cells,
+    chance_sentences,
+    not_judged,
+)
 from crewplan.publishing.figure_text import figure_text
 from crewplan.publishing.findings_text import change_words, evidence_words
 from crewplan.publishing.margins_text import WATERFALL
 from crewplan.publishing.waiting_words import plain
 from dashboard.figures.owner_bars import (
     MOST_CAUSES,
+    MOST_MARKS,
     losses_over_time,
     plan_against_actual,
     waterfall,
@@ -21,15 +32,19 @@ from dashboard.owner_desk import OwnerLook
 from dashboard.pages.parts import Child, card_table, lines, opens
 from dashboard.pages.picture import picture
 from dashboard.tables.owner_tables import EXPORTS, lost_causes
+from dashboard.text.chances import count_words
 from dashboard.text.owner_words import (
     BEHIND,
     BEING_READ,
+    NOTHING_KEPT_HERE,
     dearest_words,
     money_words,
     pace_words,
     span_sentence,
 )
 
+MOST_ROWS = 50
+"""Jobs of the table. Assumed: nobody reads more; the exports have all."""
 _WHOLE = {"data-whole": ""}
 """A link that is no page of the board's own script."""
 
@@ -44,6 +59,7 @@ def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list
         head,
         *([html.P(BEHIND, className="warning")] if found.behind else []),
         _days(look.record.span),
+        *_closed(look, found.months),
         html.P(money_words(look, currency)),
         html.P(dearest_words(look, currency)),
         html.Div([_waterfall(look, currency), _over_time(look)], className="two"),
@@ -52,6 +68,8 @@ def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list
         _paces(look, currency),
         html.H2("What to change"),
         _changes(look, currency),
+        html.H2("Was planning right?"),
+        _planning(look),
         html.H2("Take it along"),
         _exports(look.record.span, address),
     ]
@@ -74,6 +92,45 @@ def _days(span: Span) -> html.Form:
     )
 
 
+def _closed(look: OwnerView, months: Sequence[str]) -> list[Child]:
+    """That the month is closed, and what was entered for it since; ways to the closed months."""
+    content: list[Child] = []
+    if look.closing is not None:
+        content.append(html.P(closed_sentence(look.closing), className="note"))
+        head, *entered = [*correction_sentences(look.closing)] or [""]
+        if entered:
+            content.append(opens(html.B(head), lines(entered, "sentences")))
+    if months:
+        links: list[Child] = ["Closed months: "]
+        for month in reversed(months):
+            span = days_of(month)
+            address = f"/hours?{urlencode({'from': str(span.first), 'to': str(span.last)})}"
+            links += [html.A(month, href=address), " "]
+        content.append(html.P(links, className="no-print"))
+    return content
+
+
+def _planning(look: OwnerView) -> html.Section:
+    """Of all plans and days, whatever days are shown above."""
+    found = look.expected
+    if found is None:
+        return html.Section([html.P(NOTHING_KEPT_HERE)])
+    plans = count_words(found.plans, "published plan")
+    content: list[Child] = [
+        html.P(f"Expectations of {plans} against what was written down until now, all days.")
+    ]
+    if found.bins:
+        content.append(lines(chance_sentences(found), "sentences"))
+        rows = [list(bin_cells(one)) for one in found.bins]
+        columns = (*TEXT_COLUMNS[:-1], "Verdict")
+        table = card_table("Chances told and what came of them", columns, rows, "stays figures")
+        content.append(_scrolls(table, "Chances told and what came of them"))
+    else:
+        content.append(html.P("No placement of theirs is over with anything written down."))
+    content.append(opens(html.B("How they are held"), lines([not_judged(found), HOW_HELD])))
+    return html.Section(content)
+
+
 def _scrolls(table: html.Table, words: str) -> html.Div:
     """On a narrow screen it scrolls inside its own region."""
     return html.Div(table, className="scrolls", role="region", tabIndex=0, **{"aria-label": words})
@@ -82,7 +139,7 @@ def _scrolls(table: html.Table, words: str) -> html.Div:
 def _waterfall(look: OwnerView, currency: str) -> html.Section:
     falls = (look.planned, look.now, look.at_completion)
     rows: list[list[Child | list[Child]]] = [
-        [words, *(f"{getattr(fall, part) / 100:,.2f}" for fall in falls)]
+        [words, *(f"{getattr(fall, part) / 100:,.0f}" for fall in falls)]
         for part, words in WATERFALL
     ]
     amounts = [getattr(look.at_completion, part) / 100 for part, _ in WATERFALL]
@@ -135,7 +192,8 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
         "Margin at completion", "P10", "P90", "A watt", "A crew day",
     )  # fmt: skip
     rows: list[list[Child | list[Child]]] = []
-    for job in [*lost, *(job for job in look.record.margins if job not in lost)]:
+    jobs = [*lost, *(job for job in look.record.margins if job not in lost)]
+    for job in jobs[:MOST_ROWS]:
         one, loss = pace.get(job), lost.get(job)
         rows.append(
             [
@@ -149,18 +207,22 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
                 *_margin(look.record.margins[job]),
             ]
         )
+    more = len(jobs) - MOST_ROWS
+    who = f"The {MOST_ROWS} that lost most, of {len(jobs):,}; the CSV has all" if more > 0 else ""
     caption = (
-        "Who lost most first. Planned: hours of the work done. A crew day is told once a job is"
-        f" finished. Money in {currency}"
+        f"{who or 'Who lost most first'}. Planned: hours of the work done. A crew day is told once"
+        f" a job is finished. Money in {currency}"
     )
     table = _scrolls(
         card_table(caption, columns, rows, "stays figures wide"),
         "Plan, actual and margin job by job",
     )
-    figure = picture(
-        plan_against_actual(look.paces),
-        "A mark a job; above the dashed line it took more hours than planned. Triangles stand out.",
+    words = (
+        "A mark a job; above the dashed line it took more hours than planned. Triangles stand out."
     )
+    if len(look.paces) > MOST_MARKS:
+        words += f" Of {len(look.paces):,} jobs not all are drawn, but all that stand out."
+    figure = picture(plan_against_actual(look.paces), words)
     return html.Section([figure, table] if look.paces else [table])
 
 
@@ -178,6 +240,8 @@ def _changes(look: OwnerView, currency: str) -> html.Section:
     good = [one for one in look.changes if one.enough]
     few = [one for one in look.changes if not one.enough]
     told = f"From the {WEEKS} weeks up to the last of these days, the dearest first."
+    if look.closing is not None:
+        told += " As the record is now, and not as it was when the month was closed."
     content: list[Child] = [html.P(told)]
     if good:
         items: list[Child | list[Child]] = [

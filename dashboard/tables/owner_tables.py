@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 from crewplan.model.owner import OwnerView
+from crewplan.publishing.expected_text import EXPECTED_COLUMNS, EXPECTED_WORDS, expected_sheet
 from crewplan.publishing.findings_text import findings_sheet
 from crewplan.publishing.margins_text import STATES, WATERFALL, margins_sheet
 from crewplan.publishing.sheets import Sheet, cell_text
@@ -56,11 +57,19 @@ def pace_sheet(look: OwnerView) -> Sheet:
     return Sheet("plan against actual", columns, rows, frozenset({"job", "stands_out"}))
 
 
+def planning_sheet(look: OwnerView) -> Sheet:
+    """A row a bin of chances that plans told; none where none are kept."""
+    if look.expected is None:
+        return Sheet("expected", EXPECTED_COLUMNS, [], EXPECTED_WORDS)
+    return expected_sheet(look.expected)
+
+
 EXPORTS: Mapping[str, Callable[[OwnerView], Sheet]] = {
     "all-jobs": waterfall_sheet,
     "lost": lost_sheet,
     "plan-and-actual": pace_sheet,
     "margins": lambda look: margins_sheet(look.record),
     "what-to-change": lambda look: findings_sheet(look.changes),
+    "planning": planning_sheet,
 }
 """By the name in an export's address."""

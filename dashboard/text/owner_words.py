@@ -6,8 +6,15 @@ from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.waiting_words import plain
 from dashboard.text.chances import count_words
 
+_MOST_NAMED = 4
+"""Jobs that stand out, named in a sentence each. Assumed."""
 BEING_READ = "The record is being added up. Open this again in a moment."
 BEHIND = "What was written down just now is not in these figures yet. Open this again in a moment."
+
+NOTHING_KEPT_HERE = (
+    "Nothing can be said yet. What a plan expects is kept from the first one on that is published"
+    " into a database."
+)
 
 
 def span_sentence(span: Span) -> str:
@@ -60,7 +67,9 @@ def pace_words(look: OwnerView) -> str:
     far = [one for one in look.paces if one.outlier]
     if not far:
         return "No job stands out from the others."
-    return " ".join(map(_pace, far))
+    rest = len(far) - _MOST_NAMED
+    more = [f"{count_words(rest, 'more job')} stand{'s' * (rest == 1)} out."] if rest > 0 else []
+    return " ".join([*map(_pace, far[:_MOST_NAMED]), *more])
 
 
 def _pace(one: JobPace) -> str:

@@ -14,13 +14,18 @@ from openpyxl import load_workbook
 from shared_board import Shared, share
 
 from crewplan.ledger.outliers import LEAST_JOBS, job_paces
-from crewplan.model.ledger import Span, Standing, Undefined
+from crewplan.model.ledger import LabourCost, Span, Standing, Undefined
 from crewplan.model.owner import JobPace, OwnerView
 from crewplan.model.work_rows import HoursWorked
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import open_store
 from crewplan.store.place import place_of
-from dashboard.figures.owner_bars import losses_over_time, plan_against_actual, waterfall
+from dashboard.figures.owner_bars import (
+    MOST_MARKS,
+    losses_over_time,
+    plan_against_actual,
+    waterfall,
+)
 from dashboard.owner_desk import owner_look, span_of
 from dashboard.pages.hours import hours_page
 from dashboard.plain_html import to_html
@@ -129,7 +134,8 @@ def test_the_record_of_years_is_told_by_months():
 
 def standing(earned: float, worked: float) -> Standing:
     none = Undefined("by hand")
-    return Standing(50, 0, earned, 0, worked, none, none, none, 0, none, none)
+    cost = LabourCost(0, none, none, none)
+    return Standing(50, 0, earned, 0, worked, none, none, none, 0, none, none, cost)
 
 
 def test_a_job_far_from_the_others_is_named_and_of_too_few_none_is():
@@ -153,8 +159,39 @@ def test_figures_hold_the_numbers_that_they_are_given():
     bars = losses_over_time(["2026-W15"], [("weather", [2.0]), ("travel", [1.0])])
     assert [(bar.name, list(bar.y)) for bar in bars.data] == [("weather", [2]), ("travel", [1])]
     marks = plan_against_actual([JobPace("J1", 10, 30, "over"), JobPace("J2", 10, 9, "")])
-    assert [list(mark.text or ()) for mark in marks.data[1:]] == [["J2"], ["J1"], []]
+    assert [list(mark.customdata) for mark in marks.data[1:]] == [["J2"], ["J1"], []]
+    assert [list(mark.text) for mark in marks.data[1:]] == [[""], ["J1"], []]
     assert plan_against_actual([]).data
+
+
+def test_of_very_many_jobs_all_that_stand_out_are_drawn_and_the_furthest_named():
+    """By hand: 20 far over and 700 others; of these every second, as 480 have room."""
+    far = [JobPace(f"F{at}", 10, 90 - at, "over") for at in range(20)]
+    paces = [*far, *(JobPace(f"J{at}", 10, 12 - at / 100, "") for at in range(700))]
+    others, over, under = plan_against_actual(paces).data[1:]
+    assert list(others.customdata) == [f"J{at}" for at in range(0, 700, 2)]
+    assert list(over.customdata) == [f"F{at}" for at in range(20)]
+    assert [name for name in over.text if name] == [f"F{at}" for at in range(6)]
+    assert len(others.customdata) + len(over.customdata) + len(under.customdata) <= MOST_MARKS
+    look = replace(looked(view_with_hours(), ""), paces=tuple(paces), paces_told=True)
+    assert pace_words(look).endswith("16 more jobs stand out.")
+    assert "F3 stands out" in pace_words(look)
+    assert "F4" not in pace_words(look)
+
+
+def test_of_very_many_jobs_the_table_has_those_that_lost_most_and_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+):
+    monkeypatch.setattr("dashboard.pages.owner.MOST_ROWS", 1)
+    view = view_with_hours()
+    look = looked(view, "")
+    page = to_html(hours_page(view, view.asked_at, owner_look(view, "")))
+    [first, *others] = [one.job for one in look.record.losses]
+    assert f"The 1 that lost most, of {len(look.record.margins)}; the CSV has all" in page
+    table = page.partition("the CSV has all")[2].partition("</table>")[0]
+    assert f">{first}<" in table
+    assert others
+    assert not any(f">{job}<" in table for job in others)
 
 
 def test_exports_are_the_cells_of_the_page_and_the_workbook_has_numbers(board: Shared):

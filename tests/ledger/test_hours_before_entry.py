@@ -40,6 +40,14 @@ def test_the_same_persons_same_hours_again_are_asked_about():
     assert _asked([_row(1, cause="weather")], [_row(4)]) == []
 
 
+@pytest.mark.parametrize(("done", "asked"), [(TUESDAY, TUESDAY), (MONDAY, None), (None, TUESDAY)])
+def test_hours_before_the_stage_that_comes_first_was_finished_are_asked_about(done, asked):
+    """By hand: finished on the day itself is early enough; not finished at all counts as today."""
+    against = Against((), MONDAY, None, TUESDAY, before={"S0": done})
+    found = [(one.kind, one.limit, one.before) for one in odd_hours([_row(4)], against)]
+    assert found == ([("before its turn", asked, "S0")] if asked else [])
+
+
 def test_how_many_hours_are_there_already_is_told():
     [one] = odd_hours([_row(2)], Against([_row(1.5), _row(3)], MONDAY, None, TUESDAY))
     assert (one.hours, one.limit) == (Decimal(2), 4.5)

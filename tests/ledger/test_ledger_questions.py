@@ -1,6 +1,7 @@
 """Odd hours are asked about and counted all the same."""
 
 from datetime import date
+from decimal import Decimal
 
 from ledger_cases import MONDAY, book_of, day, done, worked
 
@@ -48,6 +49,42 @@ def test_hours_of_days_to_come_are_asked_about():
     assert kinds(book_of(hours_worked=(worked("Cy", 3, on=4),)), today=day(3)) == [
         ("after today", day(4), "Cy")
     ]
+
+
+def test_several_entries_for_the_very_same_are_asked_about_and_all_count():
+    lost = {"cause": "return_trip", "about": "rail"}
+    same = (worked("Ann", 4), worked("Ann", 3.5), worked("Bo", 2, **lost), worked("Bo", 1, **lost))
+    others = (
+        worked("Ann", 1, step="protect"), worked("Ann", 1, on=1), worked("Ann", 1, at="S3"),
+        worked("Ann", 1, **lost), worked("Bo", 1, cause="return_trip", about="end clamp"),
+    )  # fmt: skip
+    book = book_of(hours_worked=(*same, *others))
+    found = [(one.kind, one.person, one.hours, one.limit) for one in questions(book, WHOLE, LATER)]
+    assert found == [("several times", "Ann", Decimal("7.5"), 2), ("several times", "Bo", 3, 2)]
+    assert hours_in_all(book, WHOLE).worked_h == Decimal("15.5")
+
+
+def test_hours_before_the_stage_that_comes_first_was_finished_are_asked_about():
+    """ledger_cases: S2 comes after S1, which is done on Tuesday."""
+    early, late = worked("Cy", 3, at="S2"), worked("Cy", 3, at="S2", on=1)
+    [asked] = questions(book_of(hours_worked=(early, late), progress=ALL_DONE), WHOLE, LATER)
+    assert (asked.kind, asked.day, asked.limit, asked.before) == (
+        "before its turn", MONDAY, day(1), "S1",
+    )  # fmt: skip
+    assert list(question_sentences([asked])) == [
+        "Cy has 3 h on 2026-05-04 on S2, which comes after S1, finished no sooner than 2026-05-05;"
+        " is that right?"
+    ]
+
+
+def test_a_stage_that_is_not_finished_to_this_day_keeps_the_next_from_beginning():
+    book = book_of(hours_worked=(worked("Cy", 3, at="S2", on=1),), progress=ALL_DONE[:1])
+    [asked] = questions(book, WHOLE, day(9))
+    assert (asked.kind, asked.limit, asked.before) == ("before its turn", day(9), "S1")
+
+
+def test_where_nobody_reports_progress_nobody_is_asked_about_turns():
+    assert kinds(book_of(hours_worked=(worked("Cy", 3, at="S2"),))) == []
 
 
 def test_only_hours_of_the_span_are_asked_about():

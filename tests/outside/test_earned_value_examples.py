@@ -5,9 +5,12 @@ BAC 5,000,000, EV 1,500,000, AC 1,800,000 give CPI .8333 and EAC 6,000,000 (mone
 example, BAC 400 h, PV 200, EV 180, AC 225, is calculated from the same formulas by hand.
 """
 
+from decimal import Decimal
+
 import pytest
 
 from crewplan.ledger import earned_value, stand
+from crewplan.ledger.labour_cost import Spent
 from crewplan.model.ledger import Undefined
 
 
@@ -25,6 +28,15 @@ def test_the_calculated_example_of_400_hours():
     assert standing.estimate_at_both_h == pytest.approx(530.556, abs=5e-4)
     assert standing.to_complete_index == pytest.approx(1.2571, abs=5e-5)
     assert standing.estimate_as_planned_h == pytest.approx(225 + (400 - 180))
+
+
+def test_at_one_price_of_an_hour_the_published_example_costs_at_completion_what_it_says_in_money():
+    """The published example's figures are money: as hours at 1 each they must come out the same."""
+    spent = Spent(Decimal(1_800_000), 1_800_000, Decimal(1))
+    standing = stand(5_000_000, 0, 1_500_000, 0, 1_800_000, spent)
+    assert standing.cost.at_index == pytest.approx(6_000_000)
+    assert standing.cost.as_planned == pytest.approx(1_800_000 + 3_500_000)
+    assert isinstance(standing.cost.at_both, Undefined)
 
 
 def test_without_hours_worked_the_cost_index_is_undefined_and_says_so():

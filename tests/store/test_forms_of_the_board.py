@@ -33,6 +33,7 @@ from crewplan.store.versions import add_version, version_at
 from dashboard.entries.all_forms import FORMS
 
 HOURS = "/enter/hours?stage=S1"
+AFTER = "/enter/hours?stage=S2"
 STATE = "/enter/state?job=J2&kind=permit"
 SHARES = "/enter/progress?stage=S1"
 LOAD = "/enter/load?stage=S1&day=2026-05-04"
@@ -293,6 +294,20 @@ def test_the_same_hours_again_and_hours_on_a_finished_stage_are_asked_about(
     done(client, SHARES, shares, day="2026-05-03", **{n.replace(" ", "__"): "100" for n in steps})
     late = sent(client, HOURS, filled(opened(client, HOURS), **(words | {"person": ["Bob"]})))
     assert "reported finished on 2026-05-03" in late.text
+
+
+def test_hours_on_a_stage_before_the_one_that_comes_first_is_done_are_asked_about(
+    planned_file: Store, file: str
+) -> None:
+    """S2 comes after S1, of which a half is done."""
+    client = client_of(file, MANAGER)
+    shares = opened(client, SHARES)
+    steps = {name: "50" for name in fields_in(shares) if name.startswith("done ")}
+    done(client, SHARES, shares, day="2026-05-03", **{n.replace(" ", "__"): "50" for n in steps})
+    words = {"day": "2026-05-04", "hours": "6", "person": ["Ann"]}
+    early = sent(client, AFTER, filled(opened(client, AFTER), **words))
+    assert early.status_code == 409
+    assert "on S2, which comes after S1, finished no sooner than" in early.text
 
 
 def test_hours_are_corrected_and_the_history_has_both(planned_file: Store, file: str) -> None:

@@ -7,19 +7,18 @@ from urllib.parse import urlencode
 
 from sqlalchemy import Connection
 
-from crewplan.ledger.before_entry import Against, odd_hours
+from crewplan.ledger.before_entry import odd_hours
 from crewplan.model.work_rows import HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
 from crewplan.store.cells import row_of
-from crewplan.store.closed_months import closed_on
 from crewplan.store.entering import edit_row, fault_of, row_of_key
 from crewplan.store.recent import hours_of_day
 from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields, sure, version_read
 from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
 from dashboard.entries.form import Form
-from dashboard.entries.forms.hours import CAUSES, about_words, finished_on
+from dashboard.entries.forms.hours import CAUSES, about_words, held_against
 from dashboard.entries.places import stage_title
 
 _TABLE = "hours_worked"
@@ -69,14 +68,8 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     fresh = replace(was, **{**values, "hours": float(values["hours"])})
     others = list(hours_of_day(connection, was.day, {was.person}))
     others.remove(was)
-    against = Against(
-        others,
-        asked.job().earliest_on,
-        finished_on(asked, connection),
-        asked.today,
-        closed_on(connection),
-    )
-    questions = tuple(question_words(one) for one in odd_hours([fresh], against))
+    asked_about = odd_hours([fresh], held_against(asked, connection, others))
+    questions = tuple(map(question_words, asked_about))
     if questions and not sure(sent):
         raise Odd(questions)
     by, at, seen = asked.actor.name, asked.now, version_read(sent)

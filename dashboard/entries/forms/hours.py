@@ -1,6 +1,6 @@
 """How long was worked on a stage, and what was lost for which cause: one form for a whole crew."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any, get_args
 from urllib.parse import urlencode
@@ -131,9 +131,25 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
     ]
 
 
-def finished_on(asked: Asked, connection: Connection) -> date | None:
+def held_against(asked: Asked, connection: Connection, kept: Sequence[HoursWorked]) -> Against:
+    """What new hours of the stage are held against; `kept`: those of the same days and people."""
+    stage = asked.stage()
+    return Against(
+        kept,
+        asked.job().earliest_on,
+        _finished_on(asked, connection, stage.stage),
+        asked.today,
+        closed_on(connection),
+        {
+            name: _finished_on(asked, connection, name)
+            for name in stage.after
+            if progress_of_stage(connection, name)
+        },
+    )
+
+
+def _finished_on(asked: Asked, connection: Connection, stage: str) -> date | None:
     """When the last of a stage's steps that have hours was reported done; None: it is not."""
-    stage = asked.stage().stage
     seen = progress_of_stage(connection, stage)
     left = asked.view.hours.get(stage)
     if left is None or not seen:
@@ -149,14 +165,8 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
     kept = hours_of_day(connection, new[0].day, {row.person for row in new})
-    against = Against(
-        kept,
-        asked.job().earliest_on,
-        finished_on(asked, connection),
-        asked.today,
-        closed_on(connection),
-    )
-    questions = tuple(question_words(one) for one in odd_hours(new, against))
+    asked_about = odd_hours(new, held_against(asked, connection, kept))
+    questions = tuple(map(question_words, asked_about))
     if questions and not sure(sent):
         raise Odd(questions)
     enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
