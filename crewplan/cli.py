@@ -17,8 +17,10 @@ from crewplan import (
     evening_command,
     gate_command,
     hours_command,
+    promise_command,
     rates_command,
     ready_command,
+    replay_command,
     sheet_command,
     store_commands,
     weather_command,
@@ -68,10 +70,12 @@ app = typer.Typer(
 def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
     """Report all faults of all tables at once."""
     from crewplan.publishing.check_text import check_summary
+    from crewplan.running.pins import pins_that_clash
     from crewplan.store.reading import tables_that_differ
 
     branch, clock = read(folder, now)
-    warnings = (*branch.warnings, *tables_that_differ(folder))
+    clash = pins_that_clash(branch, clock)
+    warnings = (*branch.warnings, *tables_that_differ(folder), *([clash] if clash else []))
     warn(warnings)
     summary = check_summary(branch)
     if shape is Format.json:
@@ -174,7 +178,7 @@ def why(
         week = plan_week(
             branch, clock, first=first, days=days, engine=engine.value, seconds=seconds
         )
-    answer = week.why(stage)
+        answer = week.why(stage, engine.value, seconds)
     if shape is Format.json:
         print_json(why_json(week.plan.horizon, answer, clock.kind))
     elif shape is Format.csv:
@@ -214,8 +218,10 @@ diff_command.register(app)
 evening_command.register(app)
 gate_command.register(app)
 hours_command.register(app)
+promise_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
+replay_command.register(app)
 sheet_command.register(app)
 store_commands.register(app)
 weather_command.register(app)

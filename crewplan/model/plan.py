@@ -6,6 +6,7 @@ from typing import Literal
 
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Placement, Reason
+from crewplan.model.standby import Standby
 
 EngineName = Literal["highs", "cp-sat", "brute force", "rule of thumb"]
 
@@ -37,6 +38,15 @@ class Unplaced:
     """It was promised within the horizon, or published before."""
 
 
+@dataclass(frozen=True, slots=True)
+class PinClash:
+    """Published places that contradict each other; without any one of them the others can stay."""
+
+    stages: tuple[str, ...]
+    told: str
+    """In one sentence, without its full stop."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Plan:
     """An answer that the checker has passed. Prices in whole cents; lower is better."""
@@ -53,6 +63,10 @@ class Plan:
     unplaced: tuple[Unplaced, ...]
     done: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    pin_clash: PinClash | None = None
+    """The fewest pins or frozen places that contradict each other; None: all can stay."""
+    standby: tuple[Standby, ...] = ()
+    """What crews do where the weather stops roof or lift work; it is in no price."""
 
     @property
     def gap(self) -> float:

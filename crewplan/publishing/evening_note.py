@@ -11,11 +11,13 @@ from typing import Literal
 from crewplan.model.chance import whole_percent
 from crewplan.model.hours import StageHours
 from crewplan.model.settings import Settings
+from crewplan.model.standby import Standby
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.screen_units import quantity
 from crewplan.publishing.sentences import sentence
-from crewplan.publishing.standby import ground_steps
+from crewplan.publishing.standby import standby_words
+from crewplan.scheduling.standby import ground_steps
 
 _HOUR = timedelta(hours=1)
 _AT_LEAST = frozenset({"wet", "frost", "temperature_low"})
@@ -59,6 +61,7 @@ def evening_note(
     crew: str,
     verdicts: Sequence[DayVerdict],
     hours: StageHours | None,
+    standby: Standby | None = None,
 ) -> Note:
     """The note of one visit, or of a crew without one.
 
@@ -67,6 +70,7 @@ def evening_note(
         crew: its name.
         verdicts: of one day and site, one an exposure.
         hours: what is left of the stage; None: no stage.
+        standby: what was chosen ahead for the crew's visit on that day.
     """
     work = needed(hours)
     told = {one.exposure: one for one in verdicts if one.exposure in work}
@@ -75,7 +79,7 @@ def evening_note(
         lines.append(("lift", _windows(told["lift"])))
     if "roof" in told:
         lines.append(("off the roof", _off(told["roof"])))
-    lines.append(("standby", _standby(hours, told)))
+    lines.append(("standby", _standby(hours, told, standby)))
     top = max(told.values(), key=lambda one: EXPOSURES.index(one.exposure))
     lines += [
         ("what would change it", text)
@@ -114,12 +118,16 @@ def _off(roof: DayVerdict) -> str:
     return f"{first}{more}."
 
 
-def _standby(hours: StageHours | None, told: Mapping[Exposure, DayVerdict]) -> str:
+def _standby(
+    hours: StageHours | None, told: Mapping[Exposure, DayVerdict], chosen: Standby | None
+) -> str:
+    if told.get("ground") is not None and told["ground"].verdict == "no-go":
+        return "Not on the ground either: stay in shelter and ask the office."
+    if chosen is not None and chosen.placement is not None:
+        return f"If this does not go: {standby_words(chosen)}."
     steps = ground_steps(hours) if hours is not None else ()
     if not steps:
         return "No work on the ground is left here: ask the office for standby work."
-    if told.get("ground") is not None and told["ground"].verdict == "no-go":
-        return "Not on the ground either: stay in shelter and ask the office."
     names = ", ".join(step.step.replace("_", " ") for step in steps)
     person_h = sum(step.p50_h for step in steps)
     when = "While the roof is shut, on the ground" if len(told) > 1 else "On the ground"

@@ -5,6 +5,7 @@ from typing import Any
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.model.standby import Standby
 
 _SHARE_DIGITS = 6
 _HOUR_DIGITS = 4
@@ -68,6 +69,25 @@ def _unplaced(unplaced: Unplaced) -> dict[str, Any]:
     }
 
 
+def _standby(horizon: Horizon, one: Standby) -> dict[str, Any]:
+    other = one.placement
+    return {
+        "day": one.day.isoformat(),
+        "crew": one.crew,
+        "stage": one.stage,
+        "p_no_go": round(one.p_no_go, _SHARE_DIGITS),
+        "instead": one.instead,
+        "other_stage": other and other.stage,
+        "job": one.job,
+        "start_half": other and horizon.half_of(other.start),
+        "half_days": other and len(other.cells),
+        "p_go": other and round(other.p_go, _SHARE_DIGITS),
+        "steps": list(one.steps),
+        "hours": round(one.hours, _HOUR_DIGITS),
+        "costs_more": _money(one.cents),
+    }
+
+
 def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
     """The plan; money in the branch's currency, chances 0 to 1, hours in person-hours."""
     return {
@@ -84,4 +104,7 @@ def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
         "placements": [_placement(plan.horizon, planned) for planned in plan.planned],
         "unplaced": [_unplaced(unplaced) for unplaced in plan.unplaced],
         "done": list(plan.done),
+        "clashing_pins": plan.pin_clash
+        and {"stages": list(plan.pin_clash.stages), "told": plan.pin_clash.told},
+        "standby": [_standby(plan.horizon, one) for one in plan.standby],
     }

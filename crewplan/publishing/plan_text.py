@@ -5,6 +5,9 @@ from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.publishing.sentences import sentence
+from crewplan.publishing.standby import COLUMNS as STANDBY_COLUMNS
+from crewplan.publishing.standby import standby_cells
 from crewplan.publishing.terminal import table_text
 from crewplan.publishing.waiting_words import plain
 
@@ -63,6 +66,8 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     )
     lines = [mark] if mark else []
     lines += [title, table_text(_COLUMNS, (_row(horizon, item) for item in rows))]
+    if plan.pin_clash is not None:
+        lines.append(sentence(plan.pin_clash.told))
     lines += [
         f"{item.placement.stage} left its place: {reason_text(reason)}"
         for item in rows
@@ -77,6 +82,12 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]
         lines.append("")
+    if plan.standby:
+        lines += [
+            f"Standby where the weather may say no, and what it costs more than waiting "
+            f"({currency}):",
+            table_text(STANDBY_COLUMNS, standby_cells(plan.standby)),
+        ]
     lines += [f"Done already: {', '.join(plan.done)}"] if plan.done else []
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in plan.parts.items())
     lines += [

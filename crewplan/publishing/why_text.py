@@ -1,13 +1,17 @@
 """Why a stage is where it is, as text, cells and JSON."""
 
+from datetime import date
 from typing import Any
 
-from crewplan.model.answer import Answer, OtherPlacement
+from crewplan.model.answer import Answer, KeptOut, OtherPlacement
 from crewplan.model.branch import Branch
 from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
+from crewplan.model.placement import ReasonKind
+from crewplan.placing.removals import words as listed
 from crewplan.publishing.plan_json import reason_json
 from crewplan.publishing.plan_text import reason_text, unplaced_text
+from crewplan.publishing.sentences import sentence
 from crewplan.publishing.terminal import table_text
 
 WHY_COLUMNS = (
@@ -84,8 +88,80 @@ def why_json(horizon: Horizon, answer: Answer, clock: str) -> dict[str, Any]:
             }
             for other in answer.others
         ],
+        "clashing_pins": answer.pin_clash
+        and {"stages": list(answer.pin_clash.stages), "told": answer.pin_clash.told},
+        "kept_out": answer.kept_out and _kept_out_json(horizon, answer.kept_out),
         "clock": clock,
     }
+
+
+def _kept_out_json(horizon: Horizon, kept: KeptOut) -> dict[str, Any]:
+    other = kept.placement
+
+    def money(cents: int | None) -> float | None:
+        return None if cents is None else cents / 100
+
+    return {
+        "rules": list(kept.rules),
+        "crew": other and other.crew,
+        "start_on": other and horizon_day(horizon, other.start),
+        "start_half": other and ("pm" if other.start % 2 else "am"),
+        "costs_less": kept.cents_less / 100,
+        "forced_costs_more": money(kept.forced_cents),
+        "forced_then_costs_more": money(kept.forced_then_cents),
+        "lost_to": list(kept.lost_to),
+        "by_day": [{"day": day.isoformat(), "rules": list(kinds)} for day, kinds in kept.by_day],
+    }
+
+
+def horizon_day(horizon: Horizon, cell: int) -> str:
+    """The day of a half-day; where it lies after the days planned, the last of them and a +."""
+    if cell // 2 < len(horizon.days):
+        return horizon.day_of(cell).isoformat()
+    return f"{horizon.days[-1].isoformat()}+"
+
+
+def _spans(kept: KeptOut) -> list[str]:
+    """Days in a row that the same rules keep out, in a line each."""
+    runs: list[tuple[date, date, tuple[ReasonKind, ...]]] = []
+    for day, kinds in kept.by_day:
+        if runs and runs[-1][2] == kinds:
+            runs[-1] = runs[-1][0], day, kinds
+        else:
+            runs.append((day, day, kinds))
+    return [
+        f"    {first.isoformat()}{'' if first == last else f' to {last.isoformat()}'}: "
+        f"{', '.join(kinds)}"
+        for first, last, kinds in runs
+    ]
+
+
+def _kept_out(horizon: Horizon, kept: KeptOut, currency: str) -> list[str]:
+    lines: list[str] = []
+    rules = listed(kept.rules)
+    if kept.placement is not None:
+        at = kept.placement
+        where = f"{at.crew} from {horizon_day(horizon, at.start)} {'pm' if at.start % 2 else 'am'}"
+        alone = "alone" if len(kept.rules) == 1 else "together"
+        if kept.cents_less > 0:
+            then = f"it would go to {where}, for {kept.cents_less / 100:,.2f} {currency} less"
+        elif kept.forced_then_cents:
+            then = (
+                f"placing it (with {where}) would cost {kept.forced_then_cents / 100:,.2f} "
+                f"{currency} more"
+            )
+        else:
+            then = f"a plan made anew would have it with {where}"
+        lines.append(f"Kept out by {rules} {alone}: without that, {then} (tried).")
+    if kept.forced_cents is not None:
+        lost = f"; it loses to {', '.join(kept.lost_to)}" if kept.lost_to else ""
+        lines.append(
+            f"By all rules, a plan that has it costs {kept.forced_cents / 100:,.2f} {currency} "
+            f"more{lost} (tried)."
+        )
+    else:
+        lines.append("By all rules, there is no plan of these days that has it.")
+    return [*lines, "What keeps it out, by day:", *_spans(kept)]
 
 
 def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list[str]:
@@ -120,6 +196,10 @@ def why_text(branch: Branch, horizon: Horizon, answer: Answer, mark: str) -> str
     """What the plan does with the stage, and what other places would cost or break."""
     lines = [mark] if mark else []
     lines += _what_the_plan_does(horizon, answer, branch.settings.currency)
+    if answer.pin_clash is not None:
+        lines.append(sentence(answer.pin_clash.told))
+    if answer.kept_out is not None:
+        lines += _kept_out(horizon, answer.kept_out, branch.settings.currency)
     if answer.others:
         lines.append("Elsewhere, all other stages staying where they are:")
         rows = [

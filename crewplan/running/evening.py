@@ -9,8 +9,10 @@ from crewplan.model.calendar import local_day
 from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict
 from crewplan.publishing.evening_note import Note, evening_note
+from crewplan.publishing.standby import of_visit
 from crewplan.running.clock import Clock
 from crewplan.running.gating import UnknownName, ask_gate
+from crewplan.running.published_standby import published_standby
 from crewplan.takeoff import take_off_all
 
 
@@ -30,7 +32,9 @@ def evening_notes(
     names = [row.crew for row in branch.crews]
     if crew is not None and crew not in names:
         raise UnknownName(f"{crew!r} is no crew of this folder")
-    hours = stage_hours_all(branch, take_off_all(branch), local_day(branch.settings, clock.now))
+    takeoffs = take_off_all(branch)
+    hours = stage_hours_all(branch, takeoffs, local_day(branch.settings, clock.now))
+    chosen = published_standby(branch, clock, day, takeoffs, hours)
     found = []
     for name in names if crew is None else [crew]:
         told = ask_gate(branch, clock, day, crew=name, readings=readings)
@@ -38,7 +42,16 @@ def evening_notes(
         for verdict in told:
             sites.setdefault((verdict.job, verdict.stage), []).append(verdict)
         found += [
-            (evening_note(branch.settings, name, of_site, hours.get(stage)), of_site)
+            (
+                evening_note(
+                    branch.settings,
+                    name,
+                    of_site,
+                    hours.get(stage),
+                    of_visit(chosen, day, name, stage),
+                ),
+                of_site,
+            )
             for (_, stage), of_site in sites.items()
         ]
     return found

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from crewplan.model.branch import Branch
 from crewplan.model.hours_so_far import HoursSoFar
 from crewplan.model.plan import Plan, Planned
+from crewplan.model.standby import Standby
 from crewplan.running.board_view import BoardView
 
 Row = TypeVar("Row")
@@ -26,7 +27,7 @@ class _Theirs:
     crews: frozenset[str]
     people: frozenset[str]
     stages: frozenset[str]
-    """Placed or published with them."""
+    """Placed or published with them, or their standby."""
     jobs: frozenset[str]
 
 
@@ -34,7 +35,12 @@ def _theirs(view: BoardView, crews: frozenset[str]) -> _Theirs:
     branch = view.branch
     placed = {p.placement.stage for p in view.plan.planned if p.placement.crew in crews}
     published = {row.stage for row in branch.plan if row.crew in crews}
-    stages = frozenset(placed | published)
+    instead = {
+        one.placement.stage
+        for one in view.plan.standby
+        if one.crew in crews and one.placement is not None
+    }
+    stages = frozenset(placed | published | instead)
     return _Theirs(
         crews,
         frozenset(person.person for person in branch.people if person.crew in crews),
@@ -117,6 +123,11 @@ def _planned(row: Planned) -> Planned:
     return replace(row, placement=replace(row.placement, cost={}), left_its_place=())
 
 
+def _standby(row: Standby) -> Standby:
+    placement = None if row.placement is None else replace(row.placement, cost={})
+    return replace(row, placement=placement, cents=0)
+
+
 def _plan(plan: Plan, own: _Theirs) -> Plan:
     return Plan(
         horizon=plan.horizon,
@@ -127,7 +138,9 @@ def _plan(plan: Plan, own: _Theirs) -> Plan:
         parts={},
         planned=tuple(_planned(p) for p in plan.planned if p.placement.crew in own.crews),
         unplaced=(),
+        pin_clash=None,
         done=tuple(stage for stage in plan.done if stage in own.stages),
+        standby=tuple(_standby(one) for one in plan.standby if one.crew in own.crews),
     )
 
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import is_working_day
 from crewplan.model.job_rows import Job
-from crewplan.model.plan_row import PlanRow
+from crewplan.model.plan_row import Half, PlanRow
 from crewplan.placing.crew_days import there_on
 from crewplan.placing.keep import published_cells
 from crewplan.placing.needs.allowed_days import customer_allows
@@ -14,8 +14,8 @@ _LONGEST = timedelta(days=366)
 """A published row is looked at no longer than this after its start."""
 
 
-def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
-    """Days on which the row's half-days lie: those that the branch, crew and customer work."""
+def _days_of_halves(branch: Branch, row: PlanRow, job: Job) -> list[date]:
+    """The day of each of the row's half-days: those that the branch, crew and customer work."""
     crew = tuple(person for person in branch.people if person.crew == row.crew)
 
     def can_work(day: date) -> bool:
@@ -25,7 +25,22 @@ def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
             and bool(there_on(crew, branch.absences, day))
         )
 
-    return tuple(dict.fromkeys(published_cells(row, can_work, row.start_on + _LONGEST)))
+    return published_cells(row, can_work, row.start_on + _LONGEST)
+
+
+def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
+    """Days on which the row's half-days lie, each once."""
+    return tuple(dict.fromkeys(_days_of_halves(branch, row, job)))
+
+
+def published_halves(branch: Branch, row: PlanRow, job: Job, day: date) -> tuple[Half, ...]:
+    """Which halves of one day are the row's."""
+    count = _days_of_halves(branch, row, job).count(day)
+    if count == 0:
+        return ()
+    if count == 2:
+        return ("am", "pm")
+    return ("pm",) if (day, row.start_half) == (row.start_on, "pm") else ("am",)
 
 
 def published_on(branch: Branch, crew: str, day: date) -> tuple[PlanRow, ...]:

@@ -54,6 +54,7 @@ def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> She
         asked_at=week.clock.now.astimezone(zone(branch.settings)),
         clock=week.clock.kind,
         mark=week.clock.mark,
+        standby=tuple(one for one in plan.standby if one.stage == stage),
     )
 
 

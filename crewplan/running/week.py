@@ -1,7 +1,7 @@
 """From a branch to a checked plan."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from crewplan.labour import stage_hours_all
@@ -16,6 +16,10 @@ from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.running.clock import Clock
 from crewplan.scheduling import EngineChoice, Stop, check_plan, schedule, why
+from crewplan.scheduling.clashing_pins import clashing_pins
+from crewplan.scheduling.kept_out import kept_out
+from crewplan.scheduling.standby import standby_of_plan
+from crewplan.scheduling.waiving import Asked
 from crewplan.takeoff import take_off_all
 
 GAP = 0.002
@@ -37,9 +41,17 @@ class Week:
     choices: Choices
     plan: Plan
 
-    def why(self, stage: str) -> Answer:
-        """Why a stage is where it is, or why it is left out."""
-        return why(self.choices, self.plan, stage)
+    def why(self, stage: str, engine: EngineChoice = "highs", seconds: float = 10) -> Answer:
+        """Why a stage is where it is, or why it is left out; `seconds` for each plan made anew."""
+        asked = Asked(self.branch, self.choices, self.takeoffs, self.hours, self.clock.now)
+        stop = Stop(seconds=seconds, gap=GAP)
+        kept = kept_out(asked, self.plan, stage, engine=engine, stop=stop)
+        clash = self.plan.pin_clash
+        return replace(
+            why(self.choices, self.plan, stage),
+            kept_out=kept,
+            pin_clash=clash if clash is not None and stage in clash.stages else None,
+        )
 
 
 def horizon_of(
@@ -82,6 +94,8 @@ def plan_week(
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
     plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
+    plan = replace(plan, pin_clash=clashing_pins(choices, engine))
+    plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
     faults = check_plan(branch, choices, plan, clock.now)
     if faults:
         raise PlanRejected("the plan failed its own check: " + "; ".join(faults))

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.placement import Choices, Placement, StageToPlace
+from crewplan.scheduling.selection import Places
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +35,17 @@ class Columns:
     def ends(self) -> NDArray[np.int64]:
         """Last half-day by column."""
         return np.array([placement.end for placement in self.placements], dtype=np.int64)
+
+    @cached_property
+    def places(self) -> Places:
+        """Stage, crew, first and last half-day of each column."""
+        stage_of = {stage: index for index, stage in enumerate(self.of_stage)}
+        crew_of = {crew: index for index, crew in enumerate(self.choices.crews)}
+        found = np.array(
+            [(stage_of[p.stage], crew_of[p.crew], p.start, p.end) for p in self.placements],
+            dtype=np.int64,
+        ).reshape(-1, 4)
+        return Places(*found.T.copy())
 
     def days(self, column: int) -> Iterator[int]:
         """Days of the horizon that a column's placement works on, each once, by index."""

@@ -8,13 +8,19 @@ from scipy import sparse
 from crewplan.scheduling.selection import Picked, Selection
 
 
-def fill(selection: Selection, picked: Picked, order: Iterable[int]) -> Picked:
+def fill(
+    selection: Selection,
+    picked: Picked,
+    order: Iterable[int],
+    by_column: sparse.csc_array | None = None,
+) -> Picked:
     """`picked` and each column of `order`, in turn, that still fits.
 
-    `picked` must keep to all upper ends; lower ends are not looked at.
+    `picked` must keep to all upper ends; lower ends are not looked at. `by_column` is the matrix
+    by columns, for who fills more than once.
     """
-    by_column = sparse.csc_array(selection.matrix)
-    starts, row_of, factor = by_column.indptr, by_column.indices, by_column.data
+    matrix = sparse.csc_array(selection.matrix) if by_column is None else by_column
+    starts, row_of, factor = matrix.indptr, matrix.indices, matrix.data
     room = selection.upper - selection.activity(picked)
     filled = picked.copy()
     for column in order:

@@ -30,6 +30,24 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Places:
+    """Where columns stand, each array of shape n: what a search by neighbourhoods goes by."""
+
+    stage: NDArray[np.int64]
+    """By index; the columns of one stage exclude each other."""
+    crew: NDArray[np.int64]
+    """By index."""
+    first: NDArray[np.int64]
+    """Half-day."""
+    last: NDArray[np.int64]
+    """Half-day."""
+
+    def some(self, kept: Picked | NDArray[np.intp]) -> "Places":
+        """Of some of the columns, by a mask or by index."""
+        return Places(self.stage[kept], self.crew[kept], self.first[kept], self.last[kept])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Selection:
     """n columns with a cost each and m rows over them, as sparse arrays of whole numbers."""
 
@@ -43,6 +61,8 @@ class Selection:
     """Shape m."""
     upper: NDArray[np.int64]
     """Shape m."""
+    places: Places | None = None
+    """None: nothing is known but the rows."""
 
     def price(self, picked: Picked) -> int:
         """What a choice costs, exact."""
@@ -59,7 +79,12 @@ class Selection:
         return bool(np.all(total <= self.upper) and np.all(total >= self.lower))
 
 
-def assemble(cost: NDArray[np.int64], rows: Sequence[Row], constant: int = 0) -> Selection:
+def assemble(
+    cost: NDArray[np.int64],
+    rows: Sequence[Row],
+    constant: int = 0,
+    places: Places | None = None,
+) -> Selection:
     """A selection from its rows, in their order."""
     lengths = np.array([len(row.columns) for row in rows], dtype=np.int64)
     empty = np.zeros(0, dtype=np.int64)
@@ -78,4 +103,5 @@ def assemble(cost: NDArray[np.int64], rows: Sequence[Row], constant: int = 0) ->
         matrix,
         np.array([row.lower for row in rows], dtype=np.int64),
         np.array([row.upper for row in rows], dtype=np.int64),
+        places,
     )

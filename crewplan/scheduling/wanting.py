@@ -45,21 +45,24 @@ def refusals(choices: Choices, wanted: Wanted) -> tuple[Reason, ...]:
     return told or (Reason("horizon", nothing, day, day),)
 
 
-def wanting(choices: Choices, wanted: Wanted) -> Choices:
-    """Only placements of the stage that start on the day are left, and leaving it out costs more
-    than all that a plan could save by it."""
-    horizon = choices.horizon
-    most = sum(sum(stage.unplaced_cost.values()) for stage in choices.stages)
+def at_any_price(choices: Choices, stage: str) -> Choices:
+    """Leaving the stage out costs more than all that a plan could save by it."""
+    most = sum(sum(one.unplaced_cost.values()) for one in choices.stages)
     most += max((abs(p.cents) for p in choices.placements), default=0) * len(choices.stages) + 1
 
-    def stage_of(stage: StageToPlace) -> StageToPlace:
-        if stage.stage != wanted.stage:
-            return stage
-        return replace(stage, unplaced_cost={**stage.unplaced_cost, NOT_THERE: most})
+    def dear(one: StageToPlace) -> StageToPlace:
+        if one.stage != stage:
+            return one
+        return replace(one, unplaced_cost={**one.unplaced_cost, NOT_THERE: most})
 
+    return replace(choices, stages=tuple(map(dear, choices.stages)))
+
+
+def wanting(choices: Choices, wanted: Wanted) -> Choices:
+    """Only placements of the stage that start on the day are left, at any price."""
+    horizon = choices.horizon
     return replace(
-        choices,
-        stages=tuple(map(stage_of, choices.stages)),
+        at_any_price(choices, wanted.stage),
         placements=tuple(
             p
             for p in choices.placements

@@ -16,7 +16,7 @@ from crewplan.model.calendar import zone
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.weather.forecast import Forecast, PlaceForecast
 from crewplan.weather.grid import past_of
-from crewplan.weather.past_days import SEASON_DAYS, PastDay, days_apart, past_days
+from crewplan.weather.past_days import PastDay, in_season, past_days
 from crewplan.weather.site_hours import SiteHours
 
 LEAST_DAYS = 10
@@ -83,13 +83,13 @@ def season(
             past, told.limits, zone(branch.settings), tuple(by_day), clock, place.wind_factor
         )
     usable: dict[date, list[date]] = {}
-    for day in sorted(by_day):
+    dates, wanted = list(days), sorted(by_day)
+    near = in_season(dates, wanted)
+    known = np.array([held.known for held in days.values()], np.bool_).reshape(-1, len(clock))
+    for row, day in enumerate(wanted):
         needed = [column[local[at].time()] for at in by_day[day]]
-        usable[day] = [
-            one
-            for one, held in days.items()
-            if days_apart(one, day) <= SEASON_DAYS and held.known[needed].all()
-        ]
+        there = near[:, row] & known[:, needed].all(axis=1)
+        usable[day] = [dates[at] for at in np.flatnonzero(there)]
     enough = {day: found for day, found in usable.items() if len(found) >= LEAST_DAYS}
 
     judged = place.judged[EXPOSURES[0]]

@@ -28,10 +28,15 @@ class PastDay:
     """[T]: known for every exposure."""
 
 
-def days_apart(past: date, day: date) -> int:
-    """Days between two dates of the year, the shorter way round."""
-    apart = abs(past.timetuple().tm_yday - day.timetuple().tm_yday)
-    return min(apart, 365 - min(apart, 365))
+def in_season(past: Sequence[date], days: Sequence[date]) -> NDArray[np.bool_]:
+    """[past, days] whether a past date lies so near in the year, the shorter way round."""
+    then, now = (
+        np.array([one.timetuple().tm_yday for one in dates], dtype=np.int64)
+        for dates in (past, days)
+    )
+    apart = np.abs(then[:, None] - now)
+    near: NDArray[np.bool_] = np.minimum(apart, 365 - np.minimum(apart, 365)) <= SEASON_DAYS
+    return near
 
 
 def _dates(past: PlaceGrid, tz: tzinfo, near: Collection[date]) -> list[date]:
@@ -40,7 +45,8 @@ def _dates(past: PlaceGrid, tz: tzinfo, near: Collection[date]) -> list[date]:
         for day in np.unique(past.start_s // _DAY_S)
         for shift in (0, _DAY_S - 1)
     }
-    return sorted(one for one in touched if any(days_apart(one, d) <= SEASON_DAYS for d in near))
+    dates = sorted(touched)
+    return [dates[at] for at in np.flatnonzero(in_season(dates, list(near)).any(axis=1))]
 
 
 def past_days(

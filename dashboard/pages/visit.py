@@ -13,9 +13,10 @@ from crewplan.publishing.evening_note import evening_note
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
-from crewplan.publishing.standby import ground_steps
+from crewplan.publishing.standby import of_visit, standby_words
 from crewplan.publishing.wind_on_module import wind_words
 from crewplan.running.board_view import BoardView
+from crewplan.scheduling.standby import ground_steps
 from dashboard.once import once, times_passed
 from dashboard.pages.parts import Child, ages, card_table, firm_sign, fresh, lines, opens
 from dashboard.pages.visit_hours import visit_hours
@@ -107,7 +108,8 @@ def _evening(
     if not verdicts:
         return []
     stage = verdicts[0].stage
-    note = evening_note(view.branch.settings, crew, verdicts, view.hours.get(stage))
+    chosen = of_visit(view.plan.standby, view.gate_day, crew, stage)
+    note = evening_note(view.branch.settings, crew, verdicts, view.hours.get(stage), chosen)
     rows = [
         part
         for about, text in note.lines
@@ -197,6 +199,14 @@ def _standby(view: BoardView, visit: Visit) -> list[Child]:
     hours = view.hours.get(visit.stage.stage)
     if hours is None or not hours.exposed:
         return []
+    chosen = of_visit(
+        view.plan.standby, view.gate_day, visit.planned.placement.crew, visit.stage.stage
+    )
+    if chosen is not None and chosen.placement is not None:
+        job = next((row for row in view.branch.jobs if row.job == chosen.job), None)
+        where = f" Address: {job.address}." if job is not None and job.address else ""
+        words = f"Chosen ahead: {standby_words(chosen)}.{where}"
+        return [html.H3("If the answer is no"), html.P(words)]
     steps = [
         f"{step.step.replace('_', ' ')} ({hours_words(step.p50_h)})" for step in ground_steps(hours)
     ]

@@ -6,7 +6,7 @@ import pytest
 from board_views import MONDAY, full_view, one_job_view, stage_hours
 from builders import stage
 
-from crewplan.publishing.standby import ground_steps
+from crewplan.scheduling.standby import ground_steps
 from dashboard.tables.crew_day import away, free_halves, verdicts_for, visits
 from dashboard.tables.forecast_hours import forecast_hours
 from dashboard.tables.hours_sums import crew_hours, job_hours, lost_by_cause

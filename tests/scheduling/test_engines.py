@@ -99,3 +99,17 @@ def test_a_bound_is_whole_and_never_above_what_is_proven():
 def test_without_a_proven_bound_the_sum_of_all_savings_is_one():
     selection = select([-5, -7, 3], [count_row([0, 1], 1)], 100)
     assert settle(selection, np.array([False, False, False]), None, None).bound == 88
+
+
+@BOTH
+def test_whoever_watches_hears_prices_fall_and_bounds_rise_to_the_result(name):
+    whole = problem(invented_choices(4, 14, seed=3))
+    start = rule_of_thumb(whole, whole.nothing())
+    told = []
+    result = engine(name)(whole.selection, start, PROOF, told.append)
+    assert [so_far.price for so_far in told] == sorted((s.price for s in told), reverse=True)
+    assert [so_far.bound for so_far in told] == sorted(s.bound for s in told)
+    assert told[0].price == whole.selection.price(start)
+    assert told[-1].price == result.objective
+    assert all(s.bound <= result.objective <= s.price for s in told)
+    assert all(whole.selection.price(s.picked) == s.price for s in told)

@@ -71,3 +71,20 @@ def test_a_choice_of_the_narrowed_problem_is_one_of_the_whole():
     small = narrowed(selection, kept)
     assert small.price(start[kept]) == selection.price(start)
     assert np.array_equal(widened(kept, start[kept]), start)
+
+
+def test_stages_by_steps_give_the_same_answer_again():
+    selection, start = week(6, crews=8, stages=40)
+    stop = Stop(seconds=None, gap=0.001, steps=60, seed=3)
+    first, second = (in_stages(selection, start, stop) for _ in range(2))
+    assert first.picked.tolist() == second.picked.tolist()
+    assert (first.bound, first.steps) == (second.bound, second.steps)
+
+
+def test_no_bound_that_is_told_on_the_way_is_above_the_best_price():
+    selection, start = week(2)
+    told = []
+    result = in_stages(selection, start, PROOF, told.append)
+    assert result.proven
+    assert all(so_far.bound <= result.objective for so_far in told)
+    assert told[-1].price == result.objective

@@ -12,6 +12,7 @@ from crewplan.model.job_rows import Job, Module, Plane, Racking, Stage
 from crewplan.model.marks import PlaneMarks
 from crewplan.model.people_rows import Person
 from crewplan.model.plan import Planned, Unplaced
+from crewplan.model.standby import Standby
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.model.verdict import DayVerdict
 from crewplan.publishing.screen_units import UnitSystem
@@ -43,6 +44,8 @@ class SheetFacts:
     clock: Literal["now", "set by hand"]
     mark: str
     """What every sheet must carry where the clock was set by hand; else empty."""
+    standby: tuple[Standby, ...] = ()
+    """What was chosen ahead for its days, where the weather may stop it."""
 
     @property
     def state(self) -> State:

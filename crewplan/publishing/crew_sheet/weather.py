@@ -10,6 +10,7 @@ from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY
+from crewplan.publishing.standby import standby_words
 from crewplan.publishing.wind_on_module import wind_words
 
 TOLD: dict[Verdict, str] = {"go": "GO", "no-go": "NO-GO", "unknown": "UNKNOWN, so do not go"}
@@ -73,6 +74,10 @@ def can_we_work(facts: SheetFacts) -> Section:
         blocks.append(
             Words(f"No day, so no verdict: unknown, so do not go. {ADVICE_ONLY}", strong=True)
         )
+    blocks += [
+        Words(f"If {day_words(one.day)} does not go: {standby_words(one)}.")
+        for one in facts.standby
+    ]
     if facts.on_roof and (words := wind_line(facts)):
         blocks.append(Words(words, strong=True))
     return Section("Can we work?", tuple(blocks))

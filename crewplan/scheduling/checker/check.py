@@ -7,6 +7,7 @@ from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
+from crewplan.scheduling.checker.instead import standby_holds
 from crewplan.scheduling.checker.published import stays
 from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
 from crewplan.scheduling.checker.scarce import (
@@ -47,6 +48,7 @@ CHECKS = (
     stock_lasts,
     stays,
     no_lift_in_no_go,
+    standby_holds,
 )
 
 

@@ -1,7 +1,7 @@
 """What the checks look things up in: the branch's tables by their keys, and the plan."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import cached_property
 
@@ -12,7 +12,7 @@ from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.people_rows import Person
 from crewplan.model.placement import Choices, Placement
-from crewplan.model.plan import Plan
+from crewplan.model.plan import Plan, Planned
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.readiness import Kits
 from crewplan.takeoff import take_off_all
@@ -29,6 +29,17 @@ class Facts:
     choices: Choices
     plan: Plan
     now: datetime
+
+    def with_planned(self, planned: tuple[Planned, ...]) -> "Facts":
+        """The same tables beside other placements; what does not hang on them is not redone."""
+        other = Facts(self.branch, self.choices, replace(self.plan, planned=planned), self.now)
+        for name in ("stages", "jobs", "takeoffs", "hours", "kits"):
+            other.__dict__[name] = getattr(self, name)
+        return other
+
+    def faults_of(self, checks: Iterable[Callable[["Facts"], Iterator[str]]]) -> tuple[str, ...]:
+        """What these checks find."""
+        return tuple(fault for check in checks for fault in check(self))
 
     @cached_property
     def placed(self) -> tuple[Placement, ...]:

@@ -7,7 +7,14 @@ variable it can report a false optimum.
 import numpy as np
 from ortools.sat.python import cp_model
 
-from crewplan.scheduling.engines.interface import EngineResult, settle, whole_bound
+from crewplan.scheduling.engines.best import Best
+from crewplan.scheduling.engines.interface import (
+    EngineResult,
+    Tell,
+    settle,
+    tell_nobody,
+    whole_bound,
+)
 from crewplan.scheduling.selection import NO_LOWER, Picked, Selection
 from crewplan.scheduling.stop import Stop
 
@@ -31,7 +38,23 @@ def _model(selection: Selection) -> tuple[cp_model.CpModel, list[cp_model.IntVar
     return model, chosen
 
 
-def cpsat(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
+class _Listener(cp_model.CpSolverSolutionCallback):
+    """Hands each better choice over."""
+
+    def __init__(self, chosen: list[cp_model.IntVar], best: Best) -> None:
+        super().__init__()
+        self._chosen, self._best = chosen, best
+
+    def on_solution_callback(self) -> None:
+        """A better choice was found."""
+        picked = np.array([self.boolean_value(one) for one in self._chosen], dtype=np.bool_)
+        self._best.offer(picked)
+        self._best.prove(whole_bound(self.best_objective_bound))
+
+
+def cpsat(
+    selection: Selection, start: Picked | None, stop: Stop, tell: Tell = tell_nobody
+) -> EngineResult:
     """Pick the cheapest choice with CP-SAT.
 
     Raises:
@@ -51,7 +74,10 @@ def cpsat(selection: Selection, start: Picked | None, stop: Stop) -> EngineResul
         solver.parameters.max_time_in_seconds = stop.seconds
     if stop.steps is not None:
         solver.parameters.max_number_of_conflicts = stop.steps
-    solver.solve(model)
+    if start is not None and selection.holds(start):
+        solver.solve(model, _Listener(chosen, Best(selection, start, tell)))
+    else:
+        solver.solve(model)
     status = solver.status_name()
     found: Picked | None = None
     if status in ("OPTIMAL", "FEASIBLE"):
@@ -59,4 +85,4 @@ def cpsat(selection: Selection, start: Picked | None, stop: Stop) -> EngineResul
     bound = None
     if status in ("OPTIMAL", "FEASIBLE", "UNKNOWN"):
         bound = whole_bound(solver.best_objective_bound)
-    return settle(selection, start, found, bound)
+    return settle(selection, start, found, bound, solver.num_conflicts)

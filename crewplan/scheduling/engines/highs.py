@@ -1,45 +1,43 @@
 """HiGHS, the stronger engine where rows are mostly 'one of these'.
 
 Large problems go in stages: relax, pick by the relaxation, solve among the few columns that look
-good, then rule out by proof what cannot be in a better plan and solve what is left.
+good, search neighbourhoods, then rule out by proof what cannot be in a better plan and solve what
+is left.
 """
 
-from dataclasses import dataclass, replace
-from time import monotonic
+from collections.abc import Callable
 
 import highspy
 import numpy as np
 
-from crewplan.scheduling.engines.highs_run import Quiet, at_once, model, set_options
-from crewplan.scheduling.engines.interface import EngineResult, settle, whole_bound
+from crewplan.scheduling.engines.best import Best
+from crewplan.scheduling.engines.effort import Effort
+from crewplan.scheduling.engines.guided import guided
+from crewplan.scheduling.engines.highs_run import Quiet, Watch, at_once, model, set_options
+from crewplan.scheduling.engines.improving import improve
+from crewplan.scheduling.engines.interface import (
+    EngineResult,
+    Tell,
+    tell_nobody,
+    whole_bound,
+)
 from crewplan.scheduling.engines.relaxation import Relaxation, narrowed, relaxation, widened
-from crewplan.scheduling.fill import fill
 from crewplan.scheduling.selection import Picked, Selection
 from crewplan.scheduling.stop import Stop
 
 STAGES_FROM = 3000
 """Columns; with fewer one run is as fast."""
 
-PROMISING = 0.12
-"""Share of the columns, by what they add to the relaxation, that the first solve looks at."""
+PROMISING = (0.02, 0.06, 0.12)
+"""Shares of the columns, by what they add to the relaxation, that are solved one after another."""
 
-FIRST_SOLVE = 0.4
-"""Share of the time that is left which the first solve may take."""
+FIRST_SOLVES = 0.25
+"""Share of the time that is left which each of these may take."""
+
+SEARCH = 0.6
+"""Share of the time that is left then which neighbourhoods may take."""
 
 _DUST = 1e-6
-
-
-@dataclass(frozen=True, slots=True)
-class _Clock:
-    """Time left of a stop that has seconds; without seconds it reads no clock."""
-
-    stop: Stop
-    until: float | None
-
-    def left(self, share: float = 1.0) -> Stop:
-        if self.until is None:
-            return self.stop
-        return replace(self.stop, seconds=max(0.0, (self.until - monotonic()) * share))
 
 
 def relax(selection: Selection, stop: Stop) -> Relaxation | None:
@@ -54,49 +52,95 @@ def relax(selection: Selection, stop: Stop) -> Relaxation | None:
     return relaxation(selection, np.asarray(found.row_dual), np.asarray(found.col_value))
 
 
-def _guided(selection: Selection, start: Picked, relaxed: Relaxation) -> Picked:
-    """The better of the start and a choice filled up in the order that the relaxation likes."""
-    order = np.lexsort((relaxed.added, -relaxed.part))
-    wanted = order[selection.cost[order] < 0]
-    filled = fill(selection, np.zeros_like(start), wanted)
-    better = selection.holds(filled) and selection.price(filled) < selection.price(start)
-    return filled if better else start
+def _among(
+    selection: Selection,
+    best: Best,
+    looked_at: Picked,
+    stop: Stop,
+    prove: Callable[[float], None] | None = None,
+) -> EngineResult:
+    """Solve among some columns, those of the best choice so far included, and offer the result."""
+    kept = looked_at | best.picked
+
+    def offer(picked: Picked) -> None:
+        best.offer(widened(kept, picked))
+
+    found = at_once(narrowed(selection, kept), best.picked[kept], stop, Watch(offer, prove))
+    offer(found.picked)
+    return found
 
 
-def _among(selection: Selection, best: Picked, looked_at: Picked, stop: Stop) -> EngineResult:
-    """Solve among some columns, those of the best choice so far included."""
-    kept = looked_at | best
-    found = at_once(narrowed(selection, kept), best[kept], stop)
-    return replace(found, picked=widened(kept, found.picked))
+def _promising(selection: Selection, best: Best, relaxed: Relaxation, effort: Effort) -> bool:
+    """Solve among more and more of the columns; whether all of that was solved in its time."""
+    order = np.argsort(relaxed.added, kind="stable")
+    for share in PROMISING:
+        stop = effort.left(FIRST_SOLVES)
+        if effort.over or best.within(stop.gap):
+            return True
+        looked_at = np.zeros(len(order), dtype=np.bool_)
+        looked_at[order[: int(share * len(order))]] = True
+        found = _among(selection, best, looked_at, stop)
+        effort.spend(found.steps)
+        if found.objective - found.bound > stop.gap * abs(found.objective):
+            return False
+    return True
 
 
-def in_stages(selection: Selection, start: Picked, stop: Stop) -> EngineResult:
-    """Solve a large problem in stages; the bound holds for the whole problem."""
-    clock = _Clock(stop, None if stop.seconds is None else monotonic() + stop.seconds)
-    relaxed = relax(selection, clock.left())
-    if relaxed is None:
-        return at_once(selection, start, clock.left())
-    best = _guided(selection, start, relaxed)
-    promising = np.argsort(relaxed.added, kind="stable")[: int(PROMISING * len(best))]
-    looked_at = np.zeros_like(best)
-    looked_at[promising] = True
-    best = _among(selection, best, looked_at, clock.left(FIRST_SOLVE)).picked
-    price = selection.price(best)
-    if price - relaxed.bound <= stop.gap * abs(price):
-        return settle(selection, best, None, whole_bound(relaxed.bound))
-    # A choice with any other column costs more than the best so far.
+def _prove(selection: Selection, best: Best, relaxed: Relaxation, effort: Effort) -> None:
+    """Solve the whole problem without the columns that no cheaper choice has."""
+    price = best.price
     possible = relaxed.bound + relaxed.added <= price + 1.0 + _DUST * abs(price)
-    found = _among(selection, best, possible, clock.left())
-    bound = max(min(found.bound, price), whole_bound(relaxed.bound) or found.bound)
-    return settle(selection, best, found.picked, bound)
+
+    def prove(bound: float) -> None:
+        # a choice with a column that was left away costs more than the best did by then
+        whole = whole_bound(bound)
+        best.prove(None if whole is None else min(whole, price))
+
+    found = _among(selection, best, possible, effort.left(), prove)
+    effort.spend(found.steps)
+    best.prove(min(found.bound, price))
 
 
-def highs(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
+def in_stages(
+    selection: Selection, start: Picked, stop: Stop, tell: Tell = tell_nobody
+) -> EngineResult:
+    """Solve a large problem in stages; the bound holds for the whole problem.
+
+    Args:
+        selection: the problem.
+        start: a choice that keeps to all rows.
+        stop: when to end.
+        tell: hears of each better choice and bound.
+    """
+    effort, best = Effort(stop), Best(selection, start, tell)
+    relaxed = relax(selection, effort.left())
+    if relaxed is None:
+        return best.result(0)
+    best.prove(whole_bound(relaxed.bound))
+    best.offer(guided(selection, best.picked, relaxed))
+    easy = _promising(selection, best, relaxed, effort)
+    if not easy and selection.places is not None and not best.within(stop.gap):
+        # neighbourhoods get further than a larger problem of the kind that took too long
+        search = Effort(effort.left(SEARCH))
+        improve(selection, selection.places, relaxed.added, best, search, stop.gap)
+        effort.spend(search.taken)
+    if not effort.over and not best.within(stop.gap):
+        _prove(selection, best, relaxed, effort)
+    return best.result(effort.taken)
+
+
+def highs(
+    selection: Selection, start: Picked | None, stop: Stop, tell: Tell = tell_nobody
+) -> EngineResult:
     """Pick the cheapest choice with HiGHS.
 
     Raises:
         NothingFound: where the time ran out first, or no choice exists.
     """
-    if start is None or len(selection.cost) < STAGES_FROM:
+    if start is None or not selection.holds(start):
         return at_once(selection, start, stop)
-    return in_stages(selection, start, stop)
+    if len(selection.cost) < STAGES_FROM:
+        best = Best(selection, start, tell)
+        watch = Watch(best.offer, lambda bound: best.prove(whole_bound(bound)))
+        return at_once(selection, start, stop, watch)
+    return in_stages(selection, start, stop, tell)

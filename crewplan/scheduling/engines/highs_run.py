@@ -1,6 +1,9 @@
 """One run of HiGHS, a branch-and-cut solver, over a whole problem."""
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 import highspy
 import numpy as np
@@ -65,18 +68,52 @@ def set_options(solver: highspy.Highs, stop: Stop) -> None:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Watch:
+    """Hears what a run finds while it runs."""
+
+    picked: Callable[[Picked], object]
+    """A better choice; not checked yet."""
+    bound: Callable[[float], object] | None = None
+    """A better bound; None: it says nothing about the whole problem."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Run:
     picked: Picked | None
     told: float
     """The price that the solver names for it."""
     bound: float
     seconds: float
+    nodes: int
 
 
-def _run(selection: Selection, start: Picked | None, stop: Stop) -> _Run:
+def _listen(solver: highspy.Highs, watch: Watch) -> None:
+    """The solver's own callbacks; output is off by now, so that setting them up prints nothing."""
+    kinds = highspy.cb.HighsCallbackType
+    newest = -math.inf
+
+    def hear(kind: object, _: str, told: Any, __: object, ___: object) -> None:
+        nonlocal newest
+        if kind == kinds.kCallbackMipImprovingSolution:
+            watch.picked(np.asarray(told.mip_solution) > 0.5)
+        elif watch.bound is not None and newest < told.mip_dual_bound < math.inf:
+            newest = told.mip_dual_bound
+            watch.bound(newest)
+
+    super(highspy.Highs, solver).setCallback(hear, None)
+    solver.startCallback(kinds.kCallbackMipImprovingSolution)
+    if watch.bound is not None:
+        solver.startCallback(kinds.kCallbackMipInterrupt)
+
+
+def _run(
+    selection: Selection, start: Picked | None, stop: Stop, watch: Watch | None = None
+) -> _Run:
     columns = len(selection.cost)
     solver = Quiet()
     set_options(solver, stop)
+    if watch is not None:
+        _listen(solver, watch)
     solver.passModel(model(selection))
     if start is not None:
         solver.setSolution(columns, np.arange(columns, dtype=np.int32), start.astype(np.float64))
@@ -87,7 +124,11 @@ def _run(selection: Selection, start: Picked | None, stop: Stop) -> _Run:
     if info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible:
         picked = np.asarray(solver.getSolution().col_value) > 0.5
     return _Run(
-        picked, info.objective_function_value, info.mip_dual_bound, float(solver.getRunTime())
+        picked,
+        info.objective_function_value,
+        info.mip_dual_bound,
+        float(solver.getRunTime()),
+        max(0, int(info.mip_node_count)),
     )
 
 
@@ -100,7 +141,9 @@ def _lost(selection: Selection, run: _Run) -> bool:
     return run.picked is not None and selection.price(run.picked) > run.told + 0.5
 
 
-def at_once(selection: Selection, start: Picked | None, stop: Stop) -> EngineResult:
+def at_once(
+    selection: Selection, start: Picked | None, stop: Stop, watch: Watch | None = None
+) -> EngineResult:
     """Solve the whole problem in one run.
 
     Raises:
@@ -108,10 +151,10 @@ def at_once(selection: Selection, start: Picked | None, stop: Stop) -> EngineRes
     """
     if len(selection.cost) == 0:
         return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
-    run = _run(selection, start, stop)
-    bound = run.bound
+    run = _run(selection, start, stop, watch)
+    bound, nodes = run.bound, run.nodes
     if start is not None and _lost(selection, run):
         left = None if stop.seconds is None else max(0.0, stop.seconds - run.seconds)
-        run = _run(selection, None, replace(stop, seconds=left))
-        bound = max(bound, run.bound)
-    return settle(selection, start, run.picked, whole_bound(bound))
+        run = _run(selection, None, replace(stop, seconds=left), watch)
+        bound, nodes = max(bound, run.bound), nodes + run.nodes
+    return settle(selection, start, run.picked, whole_bound(bound), nodes)

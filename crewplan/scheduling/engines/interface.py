@@ -3,6 +3,9 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
 
 from crewplan.scheduling.selection import Picked, Selection
 from crewplan.scheduling.stop import Stop
@@ -23,10 +26,46 @@ class EngineResult:
     """No choice costs less."""
     proven: bool
     """Objective and bound meet: nothing cheaper exists."""
+    steps: int = 0
+    """Of the stop's steps: how many were taken."""
 
 
-Engine = Callable[[Selection, Picked | None, Stop], EngineResult]
-"""A problem, a choice to start from, and when to stop. Raises NothingFound."""
+@dataclass(frozen=True, slots=True, eq=False)
+class SoFar:
+    """What a search knows while it runs."""
+
+    picked: Picked
+    price: int
+    """Of `picked`, exact."""
+    bound: int
+    """No choice costs less; never above the price."""
+
+    @property
+    def gap(self) -> float:
+        """(price - bound) / max(|price|, one unit of currency), as that of a plan."""
+        return (self.price - self.bound) / max(abs(self.price), 100)
+
+
+Tell = Callable[[SoFar], None]
+"""Hears of each better choice and each better bound as soon as there is one."""
+
+
+def tell_nobody(_: SoFar) -> None:
+    """For a search that nobody watches."""
+
+
+class Engine(Protocol):
+    """A problem, a choice to start from, when to stop, and who hears how it goes."""
+
+    def __call__(
+        self, selection: Selection, start: Picked | None, stop: Stop, tell: Tell = tell_nobody
+    ) -> EngineResult:
+        """Pick the cheapest choice.
+
+        Raises:
+            NothingFound: where the time ran out first, or no choice exists.
+        """
+
 
 _DUST = 1e-9
 """Relative error of a bound in double precision."""
@@ -42,8 +81,22 @@ def whole_bound(bound: float) -> int | None:
     return math.ceil(bound - _DUST * max(abs(bound), 1e3))
 
 
+def least_of_all(selection: Selection) -> int:
+    """A bound that needs no proof: each stage at its cheapest, as if nothing stood in its way."""
+    saved = np.minimum(selection.cost, 0)
+    if selection.places is None or len(saved) == 0:
+        return selection.constant + int(saved.sum())
+    of_stage = np.zeros(int(selection.places.stage.max()) + 1, dtype=np.int64)
+    np.minimum.at(of_stage, selection.places.stage, saved)
+    return selection.constant + int(of_stage.sum())
+
+
 def settle(
-    selection: Selection, start: Picked | None, found: Picked | None, bound: int | None
+    selection: Selection,
+    start: Picked | None,
+    found: Picked | None,
+    bound: int | None,
+    steps: int = 0,
 ) -> EngineResult:
     """The better of the start and what was found, each checked against the rows and priced anew.
 
@@ -63,6 +116,6 @@ def settle(
     if best is None:
         raise NothingFound("no choice keeps to all rows, or none was found in time")
     objective = selection.price(best)
-    least = selection.constant + int(selection.cost[selection.cost < 0].sum())
+    least = least_of_all(selection)
     proven_bound = min(objective, least if bound is None else max(bound, least))
-    return EngineResult(best, objective, proven_bound, proven_bound == objective)
+    return EngineResult(best, objective, proven_bound, proven_bound == objective, steps)

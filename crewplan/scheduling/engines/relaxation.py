@@ -38,7 +38,10 @@ def relaxation(
 
 def narrowed(selection: Selection, kept: Picked) -> Selection:
     """The problem with some of the columns only; all rows stay."""
-    return replace(selection, cost=selection.cost[kept], matrix=selection.matrix[:, kept])
+    places = None if selection.places is None else selection.places.some(kept)
+    return replace(
+        selection, cost=selection.cost[kept], matrix=selection.matrix[:, kept], places=places
+    )
 
 
 def widened(kept: Picked, picked: Picked) -> Picked:

@@ -1,0 +1,55 @@
+"""What a replay of past weather under one policy was worth."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+NOTICE_DAYS = (1, 2, 4)
+"""Working days ahead for which it is told whether a start stood."""
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Sums over all that was replayed. Money in the branch's currency."""
+
+    policy: str
+    lost_h: float
+    """Paid person-hours on site in which nothing could be done."""
+    stood_down_h: float
+    idle_h: float
+    driven_h: float
+    jobs_done: int
+    days_late: int
+    """Of jobs that are done or due, counted to the last day where they are not done."""
+    worst_late_days: int
+    trips: int
+    """Crew and site and day."""
+    open_days: float
+    """Calendar days from the first day on site to the last, mean over jobs that are done."""
+    lost_cost: float
+    driven_cost: float
+    late_cost: float
+    starts_kept: tuple[float | None, ...]
+    """Share of begun stages that began on the day published 1, 2, 4 working days ahead, of those
+    that were in the plan then; None: no plan was published."""
+    moves_told: int
+    """Stages whose published day changed from one evening to the next."""
+
+    @property
+    def money(self) -> float:
+        """Hours paid for nothing, drives and lateness."""
+        return self.lost_cost + self.driven_cost + self.late_cost
+
+
+@dataclass(frozen=True, slots=True)
+class Replays:
+    """Scores by policy, a seed each, and what they are of."""
+
+    first: date
+    last: date
+    place: str
+    jobs: tuple[int, ...]
+    """By seed."""
+    words: Mapping[str, str]
+    """By policy: what it does."""
+    scores: Mapping[str, tuple[Score, ...]]

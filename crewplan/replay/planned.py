@@ -1,0 +1,46 @@
+"""This program, as its users run it: planned anew each evening, and published."""
+
+from crewplan.model.calendar import frozen_days, working_days
+from crewplan.model.horizon import Horizon
+from crewplan.model.plan import Plan
+from crewplan.model.plan_row import PlanRow
+from crewplan.placing import all_choices
+from crewplan.replay.morning import Morning, Orders
+from crewplan.scheduling import Stop, schedule
+
+DAYS = 10
+_STOP = Stop(seconds=None, gap=0.01, steps=10)
+"""By work, not by the clock: the same answer on every machine."""
+
+
+def plan_of(morning: Morning) -> Plan:
+    """The next ten working days."""
+    settings = morning.branch.settings
+    horizon = Horizon(working_days(settings, morning.day, DAYS), frozen_days(settings, morning.now))
+    choices = all_choices(morning.branch, horizon, morning.takeoffs, morning.hours, morning.now)
+    return schedule(choices, stop=_STOP)
+
+
+def planned(morning: Morning) -> Orders:
+    """Tomorrow's placements; a crew that is done early goes on with the same job, nowhere else."""
+    plan = plan_of(morning)
+    ordered = sorted(plan.planned, key=lambda one: one.placement.start)
+    job_of = {stage.stage: stage.job for stage in morning.branch.stages}
+    hands: dict[str, list[str]] = {crew.crew: [] for crew in morning.branch.crews}
+    for one in ordered:
+        crew, stage = one.placement.crew, one.placement.stage
+        today = one.placement.cells[0] < 2
+        same_job = job_of[stage] in {job_of[other] for other in hands[crew]}
+        if today or same_job:
+            hands[crew].append(stage)
+    rows = tuple(
+        PlanRow(
+            p.placement.stage,
+            p.placement.crew,
+            plan.horizon.day_of(p.placement.start),
+            plan.horizon.half_of(p.placement.start),
+            half_days=len(p.placement.cells),
+        )
+        for p in ordered
+    )
+    return Orders({crew: tuple(hand) for crew, hand in hands.items()}, rows)

@@ -1,0 +1,98 @@
+"""Published places that cannot all be kept: the fewest that contradict each other."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from crewplan.model.placement import Choices, Keep
+from crewplan.model.plan import PinClash
+from crewplan.placing.removals import words as listed
+from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.columns import kept_at
+from crewplan.scheduling.engines import EngineChoice, NothingFound
+from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.keeping import with_forerunners
+from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.rows import count_row
+from crewplan.scheduling.selection import assemble
+from crewplan.scheduling.stop import Stop
+
+_PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
+
+
+def _only(choices: Choices, kept: Sequence[str]) -> Choices:
+    """The kept stages where they are kept, and what must be placed before them, anywhere."""
+    asked = with_forerunners(choices, kept)
+    stages = {stage.stage: stage for stage in choices.stages}
+    return replace(
+        choices,
+        stages=tuple(stage for stage in choices.stages if stage.stage in asked),
+        placements=tuple(
+            p
+            for p in choices.placements
+            if p.stage in asked and (p.stage not in kept or kept_at(stages[p.stage], p))
+        ),
+    )
+
+
+def can_stay(choices: Choices, kept: Sequence[str], engine: EngineChoice) -> bool:
+    """Whether all of these stages can stand where they were published, under all rules."""
+    whole = problem(_only(choices, kept), all_stay=False)
+    must = tuple(count_row(whole.held.of_stage[stage], 1, 1) for stage in kept)
+    selection = assemble(np.zeros_like(whole.selection.cost), (*whole.rows, *must))
+    try:
+        engine_named(engine)(selection, None, _PROOF)
+    except NothingFound:
+        return False
+    return True
+
+
+def _to_keep(choices: Choices) -> list[str]:
+    """Stages that are to stay and could, each by itself as far as its own placement goes; those
+    pinned by hand last, so that the filter leaves them in."""
+    there = {stage.stage: stage for stage in choices.stages if stage.keep is not None}
+    held = {p.stage for p in choices.placements if p.stage in there and kept_at(there[p.stage], p)}
+
+    def by_hand(stage: str) -> bool:
+        keep = there[stage].keep
+        return keep is not None and keep.pinned
+
+    return sorted((stage for stage in there if stage in held), key=by_hand)
+
+
+def _reason(whole: Problem, kept: Sequence[str]) -> str:
+    """Which rule the last of them would break beside the others."""
+    *others, last = (int(whole.held.of_stage[stage][0]) for stage in kept)
+    picked = whole.nothing()
+    picked[others] = True
+    told = clashes(whole, picked).reasons([last])
+    return "; ".join(reason.detail for reason in told)
+
+
+def _place(choices: Choices, stage: str, keep: Keep) -> str:
+    day, half = choices.horizon.day_of(keep.start), choices.horizon.half_of(keep.start)
+    how = "pinned" if keep.pinned else "published, day frozen"
+    return f"{stage} ({keep.crew}, {day.isoformat()} {half}, {how})"
+
+
+def clashing_pins(choices: Choices, engine: EngineChoice = "highs") -> PinClash | None:
+    """The fewest kept stages that contradict each other; None where all can stay.
+
+    A deletion filter: each in turn is left away, and stays away where the rest still contradicts
+    itself. What is left contradicts itself, and without any one of it does not.
+    """
+    kept = _to_keep(choices)
+    if len(kept) == 0 or can_stay(choices, kept, engine):
+        return None
+    for stage in tuple(kept):
+        rest = [one for one in kept if one != stage]
+        if not can_stay(choices, rest, engine):
+            kept = rest
+    stages = {stage.stage: stage for stage in choices.stages}
+    places = [_place(choices, s, keep) for s in kept if (keep := stages[s].keep) is not None]
+    whole = problem(_only(choices, kept), all_stay=False)
+    why = _reason(whole, kept)
+    together = "cannot stay there" if len(kept) == 1 else "cannot all stay there"
+    told = f"{listed(places)} {together}" + (f": {why}" if why else "")
+    return PinClash(tuple(kept), told)
