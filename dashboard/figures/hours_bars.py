@@ -33,6 +33,8 @@ def work_and_waiting(
         hovertemplate="%{y}: %{x:.1f} h lost<extra></extra>",
     )  # fmt: skip
     figure.update_layout(barmode="stack")
+    if not any(work) and not any(lost):  # else it would be drawn around 0
+        figure.update_xaxes(range=[0, 1])
     return _bars(figure, len(names), legend=True)
 
 

@@ -59,6 +59,8 @@ def dearest_words(look: OwnerView, currency: str) -> str:
 
 def pace_words(look: OwnerView) -> str:
     """Which jobs stand out, or that none can be told yet."""
+    if not look.paces:
+        return "No work with hours was reported done yet, so that no job can be held to its plan."
     if not look.paces_told:
         return (
             f"{count_words(len(look.paces), 'job')} with work done and hours: too few to say which"

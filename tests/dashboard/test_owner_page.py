@@ -149,6 +149,7 @@ def test_a_job_far_from_the_others_is_named_and_of_too_few_none_is():
     assert [one.outlier for one in few] == ["", ""]
     look = looked(view_with_hours(), "")
     assert "too few" in pace_words(replace(look, paces=few, paces_told=False))
+    assert "reported done yet" in pace_words(replace(look, paces=(), paces_told=False))
     assert "slow stands out, far over" in pace_words(replace(look, paces=paces, paces_told=True))
 
 
