@@ -25,6 +25,7 @@ from grown_demo import FIVE_YEARS, grown
 from query_plans import QueryPlan, query_plans
 from sqlalchemy import text
 
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import edit, enter
 from crewplan.store.following import Follower
@@ -118,12 +119,16 @@ def main() -> None:
         store = open_store(place_of(source), create=True)
         own = grown(years=FIVE_YEARS)
         print("| what | s |\n|---|---|")
-        with timed("first import"), store.write() as connection:
+        with timed("first import"), all_of_it_stays(), store.write() as connection:
             accept(connection, look_at(connection, own), "ann", datetime.now(UTC))
         if not store.sqlite:  # what the server does by itself within a minute
             with store.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as c:
                 c.execute(text("ANALYZE"))
-        with timed("a look at the same tables again"), store.read() as connection:
+        with (
+            timed("a look at the same tables again"),
+            all_of_it_stays(),
+            store.read() as connection,
+        ):
             assert not look_at(connection, own).is_change
         person = own.rows["people"][0].person
         hours = {"day": "2026-05-03", "stage": STAGE, "person": person, "hours": "3"}
