@@ -135,5 +135,6 @@ def test_what_is_measured_turns_the_crews_page_to_no_go(
     keep(page)
     sound(page, said, "Kept. NO-GO for lift: measured on the roof")
     page.get_by_role("link", name="Back").click()
+    page.wait_for_url("**/tomorrow*", wait_until="load")  # its styles hide the other word
     expect(lift).to_have_text("NO-GO")
     expect(page.get_by_text("Measured on the roof at").first).to_be_visible()
