@@ -4,22 +4,12 @@ import json
 import os
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from at_a_terminal import CREWPLAN, crewplan
 
 from crewplan.running.demo import demo_folder
-
-CREWPLAN = [sys.executable, "-m", "crewplan.cli"]
-
-
-def crewplan(*words: str | Path, **kwargs: object) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [*CREWPLAN, *map(str, words)], capture_output=True, text=True, timeout=120, **kwargs
-    )  # type: ignore[call-overload]
-    assert "Traceback" not in done.stdout + done.stderr
-    return done
 
 
 @pytest.fixture

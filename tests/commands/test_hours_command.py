@@ -3,14 +3,14 @@
 import io
 import json
 import shutil
-import subprocess
-import sys
 from datetime import date
 from functools import cache
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pandas as pd
 import pytest
+from at_a_terminal import crewplan, refused_in_one_line
 
 from crewplan.intake import read_folder
 from crewplan.model.branch import Branch
@@ -25,15 +25,8 @@ WHOLE = Span()
 COLUMNS = ["worked_h", "productive_h", "lost_h", "earned_h", "cost"]
 
 
-def hours(*words: str | Path) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "crewplan.cli", "hours", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=60,
-    )
-    assert "Traceback" not in done.stdout + done.stderr
-    return done
+def hours(*words: str | Path) -> CompletedProcess:
+    return crewplan("hours", *words)
 
 
 @cache
@@ -158,10 +151,7 @@ def test_a_branch_without_a_record_answers_with_no_lines(tmp_path: Path) -> None
 )
 def test_words_that_are_off_exit_64_with_one_line(words: tuple[str, ...], told: str) -> None:
     done = hours(demo_folder(), *words)
-    assert done.returncode == 64
-    assert told in done.stderr
-    assert len(done.stderr.strip().splitlines()) == 1
-    assert done.stdout == ""
+    refused_in_one_line(done, told)
 
 
 @pytest.mark.parametrize("words", [("--by", "part"), ("--changes",), ("--margins",)])

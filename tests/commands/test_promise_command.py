@@ -1,11 +1,11 @@
 """`crewplan promise` at a terminal, on the demo."""
 
 import json
-import subprocess
-import sys
 from functools import cache
+from subprocess import CompletedProcess
 
 import pytest
+from at_a_terminal import crewplan, refused_in_one_line
 
 from crewplan.intake import read_folder
 from crewplan.model.branch import Branch
@@ -29,15 +29,8 @@ def demo() -> Branch:
     return read_folder(demo_folder())
 
 
-def promise(*words: str) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "crewplan.cli", "promise", str(demo_folder()), *words],
-        capture_output=True,
-        text=True,
-        timeout=120,
-    )
-    assert "Traceback" not in done.stdout + done.stderr
-    return done
+def promise(*words: str) -> CompletedProcess:
+    return crewplan("promise", demo_folder(), *words)
 
 
 @pytest.mark.parametrize(
@@ -54,10 +47,7 @@ def promise(*words: str) -> subprocess.CompletedProcess[str]:
 )
 def test_words_that_are_off_exit_64_with_one_line(words: tuple[str, ...], told: str) -> None:
     done = promise(*words)
-    assert done.returncode == 64
-    assert told in done.stderr
-    assert len(done.stderr.strip().splitlines()) == 1
-    assert done.stdout == ""
+    refused_in_one_line(done, told)
 
 
 def test_a_new_job_gets_its_two_days_and_what_it_stands_behind() -> None:

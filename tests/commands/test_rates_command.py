@@ -4,26 +4,14 @@ import csv
 import io
 import json
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from at_a_terminal import crewplan
 
 from crewplan.running.demo import demo_folder
 
 NOW = ("--now", "2026-05-03T18:00:00-05:00")
-
-
-def crewplan(*words: object) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "crewplan.cli", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=120,
-    )
-    assert "Traceback" not in done.stdout + done.stderr
-    return done
 
 
 def own_copy(tmp_path: Path) -> Path:

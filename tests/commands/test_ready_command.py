@@ -1,23 +1,16 @@
 """`crewplan ready` at a terminal, on the demo."""
 
 import json
-import subprocess
-import sys
+from subprocess import CompletedProcess
 
 import pytest
+from at_a_terminal import crewplan, refused_in_one_line
 
 from crewplan.running.demo import demo_folder
 
 
-def ready(*words: str) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "crewplan.cli", "ready", str(demo_folder()), *words],
-        capture_output=True,
-        text=True,
-        timeout=120,
-    )
-    assert "Traceback" not in done.stdout + done.stderr
-    return done
+def ready(*words: str) -> CompletedProcess:
+    return crewplan("ready", demo_folder(), *words)
 
 
 @pytest.mark.parametrize(
@@ -33,10 +26,7 @@ def ready(*words: str) -> subprocess.CompletedProcess[str]:
 )
 def test_words_that_are_off_exit_64_with_one_line(words: tuple[str, ...], told: str) -> None:
     done = ready(*words)
-    assert done.returncode == 64
-    assert told in done.stderr
-    assert len(done.stderr.strip().splitlines()) == 1
-    assert done.stdout == ""
+    refused_in_one_line(done, told)
 
 
 def test_a_stage_that_waits_for_its_permit_exits_1_and_names_it() -> None:

@@ -1,11 +1,11 @@
 """`crewplan sheet` on the invented company."""
 
 import json
-import subprocess
-import sys
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
+from at_a_terminal import crewplan
 
 from crewplan.running.demo import demo_folder
 
@@ -13,16 +13,8 @@ DEMO = str(demo_folder())
 PLACED, LEFT_OUT = "J27-roof", "J20-roof"
 
 
-def sheet(*words: str | Path, text: bool = True) -> subprocess.CompletedProcess:
-    done = subprocess.run(
-        [sys.executable, "-m", "crewplan.cli", "sheet", *map(str, words)],
-        capture_output=True,
-        text=text,
-        timeout=60,
-    )
-    if text:
-        assert "Traceback" not in done.stdout + done.stderr
-    return done
+def sheet(*words: str | Path, text: bool = True) -> CompletedProcess:
+    return crewplan("sheet", *words, text=text)
 
 
 def test_json_tells_the_load_by_the_take_offs_words_and_the_clock():

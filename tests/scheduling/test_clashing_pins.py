@@ -2,12 +2,11 @@
 
 import json
 import shutil
-import subprocess
-import sys
 from dataclasses import replace
 from datetime import date, datetime
 
 import pytest
+from at_a_terminal import crewplan
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tiny_choices import at, choose, to_place
@@ -139,8 +138,7 @@ TOLD = (
 
 
 def test_check_warns_of_pins_that_clash_in_one_sentence(folder_with_a_clash) -> None:
-    call = [sys.executable, "-m", "crewplan.cli", "check", str(folder_with_a_clash), "--now", NOW]
-    done = subprocess.run(call, capture_output=True, text=True, timeout=120)
+    done = crewplan("check", folder_with_a_clash, "--now", NOW)
     assert done.returncode == 0
     assert f"warning: {TOLD}" in done.stderr
 
