@@ -28,12 +28,6 @@ class Problem:
         """No column picked."""
         return np.zeros(len(self.held.placements), dtype=np.bool_)
 
-    def least(self) -> int:
-        """No plan costs less: each stage at its cheapest, as if nothing stood in its way."""
-        cost = self.selection.cost
-        cheapest = (int(cost[found].min()) for found in self.held.of_stage.values() if len(found))
-        return self.selection.constant + sum(min(saving, 0) for saving in cheapest)
-
     def stages(self, picked: Picked) -> frozenset[str]:
         """Stages that are placed."""
         return frozenset(self.held.placements[column].stage for column in np.flatnonzero(picked))

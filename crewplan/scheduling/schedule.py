@@ -67,8 +67,7 @@ def schedule(
     thumb = rule_of_thumb(whole, kept.seated)
     result = solve(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
-    bound = max(result.bound, whole.least())
-    return _as_plan(whole, picked, bound, engine, whole.selection.price(thumb))
+    return _as_plan(whole, picked, result.bound, engine, whole.selection.price(thumb))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:
