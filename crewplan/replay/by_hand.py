@@ -2,13 +2,10 @@
 
 from collections.abc import Callable, Iterable
 
-import numpy as np
-
-from crewplan.model.calendar import shift_hours
 from crewplan.model.job_rows import Stage
 from crewplan.model.work_rows import EXPOSURES
+from crewplan.replay.hours_ahead import open_h
 from crewplan.replay.morning import Morning, Orders
-from crewplan.weather import open_hours
 
 NEXT_UP = 2
 """Stages that a crew may go on to when it is done early."""
@@ -53,18 +50,12 @@ def always_go(morning: Morning) -> Orders:
 
 def _fair_in_one_forecast(morning: Morning) -> Callable[[Stage], bool]:
     """Whether the first member shows hours enough for the most exposed work that is left."""
-    settings = morning.branch.settings
-    pieces = shift_hours(settings, morning.day)
-    starts = [hour.start for hour in pieces]
-    here = (settings.latitude, settings.longitude)
-    told = open_hours(morning.branch, starts, morning.now, *here, purpose="planning")
-    length_h = np.array([hour.am_h + hour.pm_h for hour in pieces])
-    open_h = told.hopeful[:, 0, :] @ length_h
+    in_first_h = open_h(morning, hopeful=True)[:, 0]
 
     def fair(stage: Stage) -> bool:
         left = morning.hours[stage.stage].steps
         most = max((EXPOSURES.index(step.exposure) for step in left), default=0)
-        return bool(open_h[most] >= LEAST_OPEN_H)
+        return bool(in_first_h[most] >= LEAST_OPEN_H)
 
     return fair
 

@@ -4,45 +4,34 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import linear_sum_assignment
 
-from crewplan.model.calendar import shift_hours
 from crewplan.model.hours import StageHours
 from crewplan.model.people_rows import Crew
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.price import Promise, day_of_delay
 from crewplan.placing.travel import drive_h
 from crewplan.replay.by_hand import NEXT_UP, ready_stages
+from crewplan.replay.hours_ahead import open_h
 from crewplan.replay.morning import Morning, Orders
-from crewplan.weather import open_hours
 
 Floats = NDArray[np.float64]
 
 
-def _expected(hours: StageHours, pace: float, open_h: Floats) -> tuple[float, float]:
+def _expected(hours: StageHours, pace: float, ahead_h: Floats) -> tuple[float, float]:
     """Crew-hours worked and lost tomorrow, means over members; the order of steps left aside.
 
-    `open_h` is [3, M]: hours open for ground, roof and lift; lift is worked first while it is open.
+    `ahead_h` is [3, M]: hours open for ground, roof and lift; lifting comes first while it can.
     """
     left = dict.fromkeys(EXPOSURES, 0.0)
     for step in hours.steps:
         left[step.exposure] += step.p50_h / pace
-    done = np.zeros(open_h.shape[1])
+    done = np.zeros(ahead_h.shape[1])
     for row in reversed(range(len(EXPOSURES))):
-        done += np.minimum(left[EXPOSURES[row]], np.maximum(open_h[row] - done, 0.0))
-    there = np.minimum(open_h[0].max(initial=0.0), sum(left.values()))
+        done += np.minimum(left[EXPOSURES[row]], np.maximum(ahead_h[row] - done, 0.0))
+    there = np.minimum(ahead_h[0].max(initial=0.0), sum(left.values()))
     return float(done.mean()), float(np.maximum(there - done, 0.0).mean())
 
 
-def _open_h(morning: Morning) -> Floats:
-    settings = morning.branch.settings
-    pieces = shift_hours(settings, morning.day)
-    here = (settings.latitude, settings.longitude)
-    starts = [hour.start for hour in pieces]
-    told = open_hours(morning.branch, starts, morning.now, *here, purpose="planning")
-    length_h = np.array([hour.am_h + hour.pm_h for hour in pieces])
-    return np.asarray(told.good @ length_h)
-
-
-def _worth(morning: Morning, crew: Crew, stages: list[str], open_h: Floats) -> list[float]:
+def _worth(morning: Morning, crew: Crew, stages: list[str], ahead_h: Floats) -> list[float]:
     """Money by stage: work done and delay saved, less hours lost and driven."""
     branch, today = morning.branch, morning.day
     people = [person for person in branch.people if person.crew == crew.crew]
@@ -56,7 +45,7 @@ def _worth(morning: Morning, crew: Crew, stages: list[str], open_h: Floats) -> l
     found = []
     for stage_name in stages:
         job, hours = job_of[stage_name], morning.hours[stage_name]
-        worked_h, lost_h = _expected(hours, pace, open_h)
+        worked_h, lost_h = _expected(hours, pace, ahead_h)
         base = (crew.base_latitude, crew.base_longitude)
         drives_h = 2 * drive_h(branch.settings, *base, job.latitude, job.longitude)
         promise = Promise(today, job.due_on, job.priority, open_stages[job.job])
@@ -73,8 +62,8 @@ def tomorrow_only(morning: Morning) -> Orders:
     crews = morning.branch.crews
     if not ready:
         return Orders({crew.crew: () for crew in crews})
-    open_h = _open_h(morning)
-    worth = np.array([_worth(morning, crew, ready, open_h) for crew in crews])
+    ahead_h = open_h(morning)
+    worth = np.array([_worth(morning, crew, ready, ahead_h) for crew in crews])
     hands: dict[str, list[str]] = {crew.crew: [] for crew in crews}
     left = np.ones(len(ready), dtype=np.bool_)
     for turn in range(1 + NEXT_UP):
