@@ -24,12 +24,13 @@ def close_month_of(folder: str, month: str, by: str | None, now: str | None) -> 
         raise UsageFault(
             f"{folder} has no database, and only there a month is closed; crewplan import makes one"
         )
-    from crewplan.store.closed_months import close_month, last_version
+    from crewplan.store.closed_months import close_month
     from crewplan.store.connecting import open_store
+    from crewplan.store.versions import version_at
 
     store = open_store(place_of(folder))
     with store.read() as connection:
-        version = last_version(connection)
+        version = version_at(connection, None).number
     branch, clock = read(folder, now)
     warn(branch.warnings)
     assert span.last is not None

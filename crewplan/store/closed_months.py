@@ -127,12 +127,3 @@ def _corrections(connection: Connection, month: str, version: int) -> Iterator[C
 
 def _words(row: StoredRow | None) -> str:
     return "" if row is None else ", ".join(filter(None, row.cells))
-
-
-def last_version(connection: Connection) -> int:
-    """The newest change's number.
-
-    Raises:
-        NotDone: nothing was imported yet.
-    """
-    return version_at(connection, None).number

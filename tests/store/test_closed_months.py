@@ -22,13 +22,14 @@ from crewplan.model.ledger import By, Span
 from crewplan.running.clock import Clock
 from crewplan.running.demo import demo_folder
 from crewplan.running.hours_record import all_groupings, hours_record
-from crewplan.store.closed_months import close_month, closed_figures, last_version
+from crewplan.store.closed_months import close_month, closed_figures
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import enter
 from crewplan.store.expectations import kept_expectations
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.place import place_of
 from crewplan.store.reading import read_branch
+from crewplan.store.versions import version_at
 
 Run = Callable[..., Done]
 MONTH, SPAN = "2026-04", Span(date(2026, 4, 1), date(2026, 4, 30))
@@ -48,7 +49,7 @@ def row(day: str, hours: str, cause: str = "", person: str = "Ann") -> dict[str,
 
 def close(store: Store, source: str, by: str = "otto") -> None:
     with store.read() as connection:
-        version = last_version(connection)
+        version = version_at(connection, None).number
     records = all_groupings(read_branch(source), CLOCK, SPAN)
     with store.write() as connection:
         close_month(connection, MONTH, records, by, AT, version)
