@@ -6,7 +6,7 @@ from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing import all_choices
 from crewplan.replay.morning import Morning, Orders
-from crewplan.scheduling import Stop, schedule
+from crewplan.scheduling import Stop, refuse_broken, schedule
 
 DAYS = 10
 _STOP = Stop(seconds=None, gap=0.01, steps=10)
@@ -14,11 +14,17 @@ _STOP = Stop(seconds=None, gap=0.01, steps=10)
 
 
 def plan_of(morning: Morning) -> Plan:
-    """The next ten working days."""
+    """The next ten working days.
+
+    Raises:
+        PlanRejected: where the checker does not pass the plan.
+    """
     settings = morning.branch.settings
     horizon = Horizon(working_days(settings, morning.day, DAYS), frozen_days(settings, morning.now))
     choices = all_choices(morning.branch, horizon, morning.takeoffs, morning.hours, morning.now)
-    return schedule(choices, stop=_STOP)
+    plan = schedule(choices, stop=_STOP)
+    refuse_broken(morning.branch, choices, plan, morning.now)
+    return plan
 
 
 def planned(morning: Morning) -> Orders:

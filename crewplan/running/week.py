@@ -15,7 +15,7 @@ from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.running.clock import Clock
-from crewplan.scheduling import EngineChoice, Stop, check_plan, schedule, why
+from crewplan.scheduling import EngineChoice, Stop, refuse_broken, schedule, why
 from crewplan.scheduling.clashing_pins import clashing_pins
 from crewplan.scheduling.kept_out import kept_out
 from crewplan.scheduling.standby import standby_of_plan
@@ -24,10 +24,6 @@ from crewplan.takeoff import take_off_all
 
 GAP = 0.002
 """The solver stops once no plan can be cheaper by more than this share of the price."""
-
-
-class PlanRejected(Exception):
-    """The checker found a plan of ours at fault: a fault of the program, never of the tables."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,7 +92,5 @@ def plan_week(
     plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
     plan = replace(plan, pin_clash=clashing_pins(choices, engine))
     plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
-    faults = check_plan(branch, choices, plan, clock.now)
-    if faults:
-        raise PlanRejected("the plan failed its own check: " + "; ".join(faults))
+    refuse_broken(branch, choices, plan, clock.now)
     return Week(branch, clock, takeoffs, hours, choices, plan)

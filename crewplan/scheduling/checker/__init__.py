@@ -4,6 +4,6 @@ It goes back to the branch's tables, with simple code of its own; it knows neith
 problem nor an engine. One sentence for each violation, beginning with the word for its kind.
 """
 
-from crewplan.scheduling.checker.check import check_plan
+from crewplan.scheduling.checker.check import PlanRejected, check_plan, refuse_broken
 
-__all__ = ["check_plan"]
+__all__ = ["PlanRejected", "check_plan", "refuse_broken"]

@@ -27,6 +27,11 @@ from crewplan.scheduling.checker.when import (
 from crewplan.scheduling.checker.who import certified, enough_people, led
 from crewplan.scheduling.checker.whole_plan import every_stage_once, price_adds_up
 
+
+class PlanRejected(Exception):
+    """The checker found a plan of ours at fault: a fault of the program, never of the tables."""
+
+
 CHECKS = (
     every_stage_once,
     price_adds_up,
@@ -63,3 +68,14 @@ def check_plan(branch: Branch, choices: Choices, plan: Plan, now: datetime) -> t
     """
     facts = Facts(branch, choices, plan, now)
     return tuple(sentence for check in CHECKS for sentence in check(facts))
+
+
+def refuse_broken(branch: Branch, choices: Choices, plan: Plan, now: datetime) -> None:
+    """Let nobody have a plan that breaks a rule; arguments as for `check_plan`.
+
+    Raises:
+        PlanRejected: where something is wrong with it.
+    """
+    faults = check_plan(branch, choices, plan, now)
+    if faults:
+        raise PlanRejected("the plan failed its own check: " + "; ".join(faults))
