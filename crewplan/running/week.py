@@ -90,7 +90,7 @@ def plan_week(
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
     plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
-    plan = replace(plan, pin_clash=clashing_pins(choices, engine))
+    plan = replace(plan, pin_clash=clashing_pins(choices, engine, plan))
     plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
     refuse_broken(branch, choices, plan, clock.now)
     return Week(branch, clock, takeoffs, hours, choices, plan)

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from crewplan.model.placement import Choices, Keep
-from crewplan.model.plan import PinClash
+from crewplan.model.plan import PinClash, Plan
 from crewplan.placing.removals import words as listed
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.columns import kept_at
@@ -76,13 +76,29 @@ def _place(choices: Choices, stage: str, keep: Keep) -> str:
     return f"{stage} ({keep.crew}, {day.isoformat()} {half}, {how})"
 
 
-def clashing_pins(choices: Choices, engine: EngineChoice = "highs") -> PinClash | None:
+def _kept_by(choices: Choices, plan: Plan) -> set[str]:
+    """Stages that the plan has where they were published."""
+    stages = {stage.stage: stage for stage in choices.stages}
+    placements = (planned.placement for planned in plan.planned)
+    return {p.stage for p in placements if kept_at(stages[p.stage], p)}
+
+
+def clashing_pins(
+    choices: Choices, engine: EngineChoice = "highs", plan: Plan | None = None
+) -> PinClash | None:
     """The fewest kept stages that contradict each other; None where all can stay.
 
     A deletion filter: each in turn is left away, and stays away where the rest still contradicts
     itself. What is left contradicts itself, and without any one of it does not.
+
+    Args:
+        choices: what there is.
+        engine: for what is solved.
+        plan: one of these choices; where it keeps all of them, nothing needs to be solved.
     """
     kept = _to_keep(choices)
+    if plan is not None and _kept_by(choices, plan).issuperset(kept):
+        return None
     if len(kept) == 0 or can_stay(choices, kept, engine):
         return None
     for stage in tuple(kept):
