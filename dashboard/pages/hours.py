@@ -52,7 +52,7 @@ def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.D
             ]
         )
     days = view.plan.horizon.days
-    so_far = owner_sections(look, view.branch.settings.currency, EXPORTS_AT)
+    so_far = owner_sections(view, look, EXPORTS_AT)
     return html.Div(
         [
             html.H1(QUESTION),

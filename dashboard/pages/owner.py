@@ -21,6 +21,7 @@ from crewplan.publishing.figure_text import figure_text
 from crewplan.publishing.findings_text import change_words, evidence_words
 from crewplan.publishing.margins_text import WATERFALL
 from crewplan.publishing.waiting_words import plain
+from crewplan.running.board_view import BoardView
 from dashboard.figures.owner_bars import (
     MOST_CAUSES,
     MOST_MARKS,
@@ -28,6 +29,7 @@ from dashboard.figures.owner_bars import (
     plan_against_actual,
     waterfall,
 )
+from dashboard.once import once
 from dashboard.owner_desk import OwnerLook
 from dashboard.pages.parts import Child, card_table, lines, opens
 from dashboard.pages.picture import picture
@@ -49,17 +51,25 @@ _WHOLE = {"data-whole": ""}
 """A link that is no page of the board's own script."""
 
 
-def owner_sections(found: OwnerLook | None, currency: str, address: str) -> list[Child]:
-    """Everything about the days of the look; exports are found under `address`."""
+def owner_sections(view: BoardView, found: OwnerLook | None, address: str) -> list[Child]:
+    """Everything about the days of the look; exports are found under `address`.
+
+    Hours come every minute, and with them the page around this; what was made of a record is made
+    into a page once.
+    """
     head = html.H2("So far: what was made, and what was lost")
     if found is None:
         return [head, html.P(BEING_READ, className="warning")]
-    look = found.shown
+    look, months, currency = found.shown, found.months, view.branch.settings.currency
+    stamp = (look, months)
+    told = once(view, "owner", stamp, lambda: html.Div(_of_record(look, months, currency, address)))
+    return [head, *([html.P(BEHIND, className="warning")] if found.behind else []), told]
+
+
+def _of_record(look: OwnerView, months: Sequence[str], currency: str, address: str) -> list[Child]:
     return [
-        head,
-        *([html.P(BEHIND, className="warning")] if found.behind else []),
         _days(look.record.span),
-        *_closed(look, found.months),
+        *_closed(look, months),
         html.P(money_words(look, currency)),
         html.P(dearest_words(look, currency)),
         html.Div([_waterfall(look, currency), _over_time(look)], className="two"),

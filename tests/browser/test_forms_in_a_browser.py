@@ -53,11 +53,12 @@ def sound(page: Page, said: list[str], *expected: str) -> None:
     """Quiet, accessible, every field with a label, and no wider than the screen, at both widths."""
     for width in (390, 1280):
         page.set_viewport_size({"width": width, "height": 850})
+        for words in expected:  # first: it waits for the page that a click has asked for
+            expect(page.get_by_text(words).first).to_be_visible()
+        page.wait_for_load_state()
         too_wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
         assert (serious(page), max(too_wide, 0)) == ([], 0), f"{width} px"
         assert [line for line in said if "status of 4" not in line] == []
-        for words in expected:
-            expect(page.get_by_text(words).first).to_be_visible()
 
 
 def keep(page: Page) -> None:

@@ -14,12 +14,13 @@ from crewplan.model.closed import days_of
 from crewplan.model.expected import Expectation
 from crewplan.running.clock import Clock
 from crewplan.running.hours_record import all_groupings
-from crewplan.store.closed_months import close_month, last_version
+from crewplan.store.closed_months import close_month
 from crewplan.store.connecting import Store
 from crewplan.store.entering import enter
 from crewplan.store.expectations import expectation_record
 from crewplan.store.reading import read_branch
 from crewplan.store.records import add_records
+from crewplan.store.versions import version_at
 from dashboard.tables.owner_tables import EXPORTS
 from dashboard.text.owner_words import NOTHING_KEPT_HERE
 
@@ -43,7 +44,8 @@ def close(store: Store, source: str) -> None:
     branch, span = read_branch(source), days_of("2026-04")
     records = all_groupings(branch, Clock(AT, "set by hand"), span)
     with store.write() as connection:
-        close_month(connection, "2026-04", records, "otto", AT, last_version(connection))
+        version = version_at(connection, None).number
+        close_month(connection, "2026-04", records, "otto", AT, version)
 
 
 def exports(client: FlaskClient) -> dict[str, str]:
