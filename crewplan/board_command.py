@@ -1,5 +1,6 @@
 """The commands `board` and `demo`: everything as a page, on this machine or shared."""
 
+import sys
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -24,6 +25,10 @@ if TYPE_CHECKING:
 
 _LOOPBACK = "127.0.0.1"
 _EVERYWHERE = ("0.0.0.0", "::")
+_SWITCH_S = 0.0005
+"""A thread that only computes (the owner's record, a page made ahead) gives way after so long. A
+request lets go of the interpreter at each of some hundred short waits, for the database most of
+all; with Python's 5 ms it waited that long again each time."""
 
 Port = Annotated[
     int, typer.Option("--port", min=0, max=65535, help="[8050, or a free one if it is taken]")
@@ -150,6 +155,7 @@ def _serve(
     else:
         say(f"http://{f'[{host}]' if ':' in host else host}:{server.effective_port}/")
     say("Open this address in a browser; Ctrl-C ends it.")
+    sys.setswitchinterval(_SWITCH_S)
     server.run()
 
 

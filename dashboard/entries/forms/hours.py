@@ -21,6 +21,7 @@ from dashboard.entries.answering import fields, sure
 from dashboard.entries.asked import Asked, BadValues, Odd, Values, crews_of, day_in
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, steps_of, way_back
+from dashboard.once import remembered
 
 CAUSES = tuple((cause, cause.replace("_", " ")) for cause in get_args(Cause) if cause)
 _TABLE = "hours_worked"
@@ -57,9 +58,13 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
 
 def about_words(asked: Asked) -> list[str]:
     """What hours may be lost about, as the tables call it; other words may be written."""
-    subjects = Subjects(asked.view.branch)
-    kinds = get_args(SubjectBy)
-    return list(dict.fromkeys(word for kind in kinds for word in subjects.words(kind)))
+
+    def words() -> list[str]:
+        subjects = Subjects(asked.view.branch)
+        kinds = get_args(SubjectBy)
+        return list(dict.fromkeys(word for kind in kinds for word in subjects.words(kind)))
+
+    return remembered(asked.view, "about", None, words)
 
 
 def _people(asked: Asked, crews: frozenset[str], *, theirs: bool) -> list[str]:
