@@ -12,6 +12,7 @@ from sqlalchemy import Connection
 from crewplan.model.closed import whole_month
 from crewplan.model.ledger import Span
 from crewplan.model.owner import OwnerView
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.running.board_view import BoardView
 from crewplan.running.owner_view import closed_view, owner_view
 from crewplan.store.closed_months import closed_figures, closed_on
@@ -81,7 +82,8 @@ def _as_it_is(kept: Opened, today: date, span: Span) -> OwnerView:
     if found is None:
         while len(kept.by_span) >= _MOST_SPANS:
             kept.by_span.pop(next(iter(kept.by_span)), None)
-        found = kept.by_span[span] = owner_view(kept.book, today, span, kept.expected)
+        with all_of_it_stays():
+            found = kept.by_span[span] = owner_view(kept.book, today, span, kept.expected)
     return found
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import get_args
 
 import numpy as np
@@ -19,6 +20,7 @@ _MICRO = 1_000_000
 Ints = NDArray[np.int64]
 
 
+@lru_cache(maxsize=65_536)  # people write quarters of an hour: the same few, over and over
 def hours_of(micro_h: int) -> Decimal:
     """Exact hours of millionths of an hour."""
     return Decimal(micro_h).scaleb(-6)

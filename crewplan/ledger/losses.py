@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from crewplan.model.ledger import HoursLine, JobLoss
+from crewplan.model.ledger import HoursLine, JobLoss, LostHours
 
 
 def job_losses(lines: Iterable[HoursLine]) -> tuple[JobLoss, ...]:
@@ -11,12 +11,11 @@ def job_losses(lines: Iterable[HoursLine]) -> tuple[JobLoss, ...]:
     Each has its causes in the same order. Hours of people whose cost is unknown cost nothing here,
     as everywhere, so that they only break ties.
     """
-    found = [
-        JobLoss(
-            line.name,
-            tuple(sorted(line.lost, key=lambda part: (-part.cost, -part.hours, part.cause))),
-        )
-        for line in lines
-        if line.lost
-    ]
-    return tuple(sorted(found, key=lambda one: (-one.cost, -one.hours, one.job)))
+    found = [JobLoss(line.name, _dearest_first(line.lost)) for line in lines if line.lost]
+    found.sort(key=lambda one: one.job)
+    return tuple(sorted(found, key=lambda one: (one.cost, one.hours), reverse=True))
+
+
+def _dearest_first(parts: Iterable[LostHours]) -> tuple[LostHours, ...]:
+    by_name = sorted(parts, key=lambda part: part.cause)
+    return tuple(sorted(by_name, key=lambda part: (part.cost, part.hours), reverse=True))

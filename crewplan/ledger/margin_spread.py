@@ -53,6 +53,7 @@ class RestSpreads:
     def _left(self, stage: int) -> list[tuple[str, float]]:
         done = self._done.get(self._book.branch.stages[stage].stage, {})
         return [
-            (step, float(hours_of(micro_h)) * (1 - done.get(step, 0.0)))
+            (step, float(hours_of(micro_h)) * (1 - share))
             for step, micro_h in self._book.planned[stage].items()
+            if (share := done.get(step, 0.0)) < 1
         ]

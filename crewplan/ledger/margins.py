@@ -165,9 +165,9 @@ class Margins:
         planned = now = rest = Decimal(0)
         missing: dict[str, None] = {}
         for stage in stages:
-            planned_micro_h = self._book.planned_micro_h(stage)
             if not self._book.branch.stages[stage].equipment:
                 continue
+            planned_micro_h = self._book.planned_micro_h(stage)
             there = self._site.get(stage)
             before, unknown = self._equipment.a_day(stage, frozenset())
             a_day, unpriced = (

@@ -71,6 +71,7 @@ class Standings:
         """Cost of an hour of the table's work; None: unknown."""
         self._earned = stage_gains(gains_within(book.gains, span))
         self._shares: Mapping[int, float] = promised_shares(book, day)
+        self._known: dict[tuple[int, ...], Standing] = {}  # a job's line and its margin both ask
 
     def planned(self, stage: int) -> Planned:
         """Of one stage, by its place in the branch's table."""
@@ -80,7 +81,12 @@ class Standings:
 
     def of(self, stages: Iterable[int]) -> Standing:
         """Of some stages together, by their places in the branch's table."""
-        places = list(stages)
+        places = tuple(stages)
+        if places not in self._known:
+            self._known[places] = self._of(places)
+        return self._known[places]
+
+    def _of(self, places: tuple[int, ...]) -> Standing:
         budget = earned = promised_earned = worked = 0
         promised = 0.0
         for stage in places:
