@@ -86,7 +86,7 @@ def register(app: typer.Typer) -> None:
         from crewplan.running.sheeting import sheet_facts
         from crewplan.running.week import plan_week
         from crewplan.store.keeping_verdicts import keep_verdicts
-        from crewplan.store.reading import readings_of_day
+        from crewplan.store.reading import hours_missed, readings_of_day
 
         kind = _format_of(shape, out)
         first = day_of(from_day) if from_day else None
@@ -97,7 +97,8 @@ def register(app: typer.Typer) -> None:
         with progress("Looking for the best week ..."):
             week = plan_week(branch, clock, first=first, days=days, engine=engine, seconds=seconds)
         today = local_day(branch.settings, clock.now)
-        facts = sheet_facts(week, stage, readings_of_day(folder, today))
+        lost = hours_missed(folder, today)
+        facts = sheet_facts(week, stage, readings_of_day(folder, today), lost)
         _put(_written(facts, paper)[kind](), out)
         crew = facts.planned.placement.crew if facts.planned is not None else ""
         warn(keep_verdicts(folder, facts.verdicts, person(None), "sheet", crew))

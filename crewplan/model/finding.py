@@ -61,3 +61,13 @@ class Finding:
     answers: Answers | None = None
     drives: DrivesBack | None = None
     """Where people drove back for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class MissedPart:
+    """Something that was not there when it was needed."""
+
+    part: str
+    cases: int
+    """Days on a stage."""
+    last_on: date

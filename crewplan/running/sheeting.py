@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 
-from crewplan.model.calendar import zone
+from crewplan.ledger.findings import WEEKS
+from crewplan.ledger.missed_parts import missed_parts
+from crewplan.model.calendar import local_day, zone
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.placement import Placement
 from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict
-from crewplan.model.work_rows import EXPOSURES
+from crewplan.model.work_rows import EXPOSURES, HoursWorked
 from crewplan.placing.travel import drive_h
 from crewplan.publishing.crew_sheet import SheetFacts
 from crewplan.running.gating import site_of
@@ -19,13 +21,19 @@ from crewplan.weather.gate import day_verdicts
 from crewplan.weather.readings import held_to_readings
 
 
-def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> SheetFacts:
+def sheet_facts(
+    week: Week,
+    stage: str,
+    readings: Sequence[Reading] = (),
+    lost: Sequence[HoursWorked] | None = None,
+) -> SheetFacts:
     """All that the sheet of one stage tells.
 
     Args:
         week: the plan and what it was made from.
         stage: one of the branch's.
         readings: wind measured by hand on the clock's day.
+        lost: hours in which something was missing; None: those of the branch's own table.
     """
     branch, plan = week.branch, week.plan
     row = next(row for row in branch.stages if row.stage == stage)
@@ -55,6 +63,12 @@ def sheet_facts(week: Week, stage: str, readings: Sequence[Reading] = ()) -> She
         clock=week.clock.kind,
         mark=week.clock.mark,
         standby=tuple(one for one in plan.standby if one.stage == stage),
+        missed=missed_parts(
+            branch,
+            branch.hours_worked if lost is None else lost,
+            local_day(branch.settings, week.clock.now),
+        ),
+        missed_weeks=WEEKS,
     )
 
 

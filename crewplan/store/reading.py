@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from crewplan.intake.folder import OwnTables, branch_of, checked_again, read_folder
+from crewplan.ledger.missed_parts import MISSED, since
 from crewplan.model.branch import Branch
 from crewplan.model.reading import Reading
+from crewplan.model.work_rows import HoursWorked
 from crewplan.store.place import has_database, place_of
 
 
@@ -134,3 +136,20 @@ def readings_of_day(source: str | Path, day: date) -> tuple[Reading, ...]:
 
     with open_store(place_of(source)).read() as connection:
         return tuple(kept.reading for kept in readings_on(connection, day))
+
+
+def hours_missed(source: str | Path, day: date) -> tuple[HoursWorked, ...] | None:
+    """Hours up to a day in which something was missing, of finished jobs too.
+
+    None without a database: there they are in the branch itself.
+
+    Raises:
+        StoreFault: the database cannot be opened.
+    """
+    if not has_database(source):
+        return None
+    from crewplan.store.connecting import open_store
+    from crewplan.store.recent import hours_lost_for
+
+    with open_store(place_of(source)).read() as connection:
+        return hours_lost_for(connection, MISSED, since(day), day)

@@ -118,6 +118,18 @@ def hours_of_day(
     return tuple(row for row in rows if row.person in people)
 
 
+def hours_lost_for(
+    connection: Connection, causes: Collection[str], first: date, last: date
+) -> tuple[HoursWorked, ...]:
+    """Hours of some days that were lost for some causes, on whatever stage."""
+    # that a word stands there as a cause is seen below
+    named = (TABLE_ROWS.c.cells.contains(cause, autoescape=True) for cause in causes)
+    days = TABLE_ROWS.c.day.between(first.isoformat(), last.isoformat())
+    which = and_(days, or_(false(), *named))
+    rows = (row_of("hours_worked", cells) for _, cells in _rows(connection, "hours_worked", which))
+    return tuple(row for row in rows if row.cause in causes)
+
+
 def progress_of_stage(connection: Connection, stage: str) -> Mapping[str, Progress]:
     """By step: the latest share done that was seen."""
     rows: list[Progress] = [

@@ -25,6 +25,7 @@ from grown_demo import FIVE_YEARS, grown
 from query_plans import QueryPlan, query_plans
 from sqlalchemy import text
 
+from crewplan.ledger.missed_parts import MISSED, since
 from crewplan.running.all_stays import all_of_it_stays
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import edit, enter
@@ -36,6 +37,7 @@ from crewplan.store.open_work import open_work, standing_rows
 from crewplan.store.place import place_of
 from crewplan.store.reading import read_branch, read_open_branch
 from crewplan.store.recent import (
+    hours_lost_for,
     hours_of_day,
     hours_of_stage,
     progress_of_stage,
@@ -80,6 +82,9 @@ def pages(store: Store) -> dict[str, object]:
         "hours: sums of five years": lambda c: kept_hours(c, stages),
         "tomorrow: what was written down of a visit": notes,
         "form of hours: hours of a day": lambda c: hours_of_day(c, DAY, people),
+        "load list: what was missing in eight weeks": lambda c: hours_lost_for(
+            c, MISSED, since(NOW.date()), NOW.date()
+        ),
         "states of what open jobs wait for": lambda c: standing_rows(c, "requirements", job=jobs),
         "pins of the published plan": lambda c: standing_rows(c, "plan", stage=stages),
         "history of a stage": lambda c: history(c, STAGE),

@@ -2,7 +2,7 @@
 
 import json
 import re
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from html import unescape
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -25,8 +25,10 @@ from store_cases import AT, BASE, PLAN, count_versions, now_in, tables_into
 
 from crewplan.model.account import Actor
 from crewplan.store.connecting import Store, open_store
+from crewplan.store.entering import enter
 from crewplan.store.history import history
 from crewplan.store.place import place_of
+from crewplan.store.reading import hours_missed
 from crewplan.store.recent import readings_on, ticks_of
 from crewplan.store.schema import TABLE_ROWS
 from crewplan.store.versions import add_version, version_at
@@ -254,6 +256,21 @@ def test_two_who_tick_at_once_undo_nothing_of_each_others(planned: Store, source
     done(one, LOAD, page, item=["rescue kit", "sealant"])
     assert "2 of" in opened(two, LOAD)
     assert ("Lea", "load list", "torque wrench no longer ticked for 2026-05-04") in told(planned)
+
+
+def test_whoever_loads_is_told_what_was_missing_lately(planned: Store, source: str) -> None:
+    """Though it was on another stage, and whatever the crew that was short of it."""
+    client = client_of(source, LEAD)
+    assert "Count these first" not in opened(client, LOAD)
+    row = {"day": "2026-04-24", "stage": "S2", "person": "Cid", "hours": "1"}
+    row |= {"cause": "missing_tool_or_part", "about": "rail"}
+    enter(planned, "hours_worked", row, "meg", AT)
+    fresh = client_of(source, LEAD)  # another look
+    assert "in the last 8 weeks: rail (once, on Fri 24 Apr)." in opened(fresh, LOAD)
+    missed = hours_missed(source, DAY)
+    assert missed is not None
+    assert [(one.stage, one.about) for one in missed] == [("S2", "rail")]
+    assert hours_missed(source, DAY + timedelta(weeks=8)) == ()
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from store_cases import AT, folder_with, stored_rows, tables_into, take_in
 
 from crewplan.intake import OwnTables
 from crewplan.intake.package_rows import package_rows
+from crewplan.ledger.missed_parts import MISSED, since
 from crewplan.model.hours_so_far import hours_so_far
 from crewplan.publishing.plan_json import plan_json
 from crewplan.publishing.ready_json import calls_json, ready_json
@@ -31,7 +32,7 @@ from crewplan.store.migrating import migrate
 from crewplan.store.open_work import open_work, standing_rows
 from crewplan.store.place import place_of
 from crewplan.store.reading import read_branch, read_open_branch
-from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
+from crewplan.store.recent import hours_lost_for, hours_of_day, hours_of_stage, progress_of_stage
 from crewplan.store.schema import JOB_STATES, REVISIONS, TABLE_ROWS
 
 NOW = datetime(2026, 5, 3, 23, 0, tzinfo=UTC)
@@ -287,6 +288,7 @@ def _all_that_pages_ask(source: str) -> Any:
         hours_of_stage(connection, "J19-roof")
         progress_of_stage(connection, "J19-roof")
         hours_of_day(connection, NOW.date(), {"Ann"})
+        hours_lost_for(connection, MISSED, since(NOW.date()), NOW.date())
         for wanted in (kinds_since(1), tables_since(1)):
             connection.execute(wanted).all()
         follower.newest()

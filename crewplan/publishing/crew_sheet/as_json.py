@@ -92,6 +92,10 @@ def sheet_json(facts: SheetFacts) -> dict[str, Any]:
             if plane.uplift is not None
         ],
         "tools": list(tool_lines(facts)),
+        "missed": [
+            {"part": one.part, "cases": one.cases, "last_on": one.last_on.isoformat()}
+            for one in facts.missed
+        ],
         "gate": gate_json(facts.verdicts),
         "wind": wind_line(facts),
         "marks": [_marks(plane) for plane in facts.marks],

@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from crewplan.model.branch import Branch
+from crewplan.model.finding import MissedPart
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Module, Plane, Racking, Stage
@@ -46,6 +47,9 @@ class SheetFacts:
     """What every sheet must carry where the clock was set by hand; else empty."""
     standby: tuple[Standby, ...] = ()
     """What was chosen ahead for its days, where the weather may stop it."""
+    missed: tuple[MissedPart, ...] = ()
+    """What was missing on the branch's roofs in so many weeks, the most often first."""
+    missed_weeks: int = 0
 
     @property
     def state(self) -> State:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Lines, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.load_list import LoadLine, load_list, tools
+from crewplan.publishing.missed_text import missed_words
 from crewplan.publishing.spares import OTHER, RULE_WORDS, SPARES
 from crewplan.publishing.tape import tape_words
 
@@ -72,5 +73,7 @@ def load_out(facts: SheetFacts) -> Section:
     elif facts.stage.kind == "roof":
         blocks.append(Words("No take-off for this job: count on site before you load."))
     blocks.append(Lines(tool_lines(facts), ticks=True))
+    if missed := missed_words(facts.missed, facts.missed_weeks):
+        blocks.append(Words(missed))
     blocks.append(Words("Loaded and checked by ____________________ at ________. Keep this sheet."))
     return Section("Load-out", tuple(blocks))

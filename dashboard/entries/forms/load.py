@@ -9,15 +9,21 @@ from typing import Any
 
 from sqlalchemy import Connection
 
+from crewplan.ledger.findings import WEEKS
+from crewplan.ledger.missed_parts import MISSED, missed_parts, since
+from crewplan.model.calendar import local_day
+from crewplan.model.finding import MissedPart
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.load_list import load_list, tools
+from crewplan.publishing.missed_text import missed_words
 from crewplan.running.board_view import BoardView
-from crewplan.store.recent import ticks_of
+from crewplan.store.recent import hours_lost_for, ticks_of
 from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, Values, crews_of, day_in, stage_of
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
+from dashboard.once import remembered
 
 
 def items_of(view: BoardView, name: str) -> dict[str, int | None]:
@@ -51,8 +57,20 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
             )
             for item, pieces in items.items()
         ],
+        "missed": missed_words(_missed(asked.view, connection), WEEKS),
         "ticked": sum(item in ticks and ticks[item].ticked for item in items),
     }
+
+
+def _missed(view: BoardView, connection: Connection) -> tuple[MissedPart, ...]:
+    """As of the look: an older habit, not news of this minute."""
+    day = local_day(view.branch.settings, view.asked_at)
+
+    def found() -> tuple[MissedPart, ...]:
+        rows = hours_lost_for(connection, MISSED, since(day), day)
+        return missed_parts(view.branch, rows, day)
+
+    return remembered(view, "missed", None, found)
 
 
 def _blank(asked: Asked, connection: Connection) -> Values:
