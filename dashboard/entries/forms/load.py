@@ -23,7 +23,6 @@ from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, Values, crews_of, day_in, stage_of
 from dashboard.entries.form import Form
 from dashboard.entries.places import stage_title, way_back
-from dashboard.once import remembered
 
 
 def items_of(view: BoardView, name: str) -> dict[str, int | None]:
@@ -63,14 +62,8 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
 
 
 def _missed(view: BoardView, connection: Connection) -> tuple[MissedPart, ...]:
-    """As of the look: an older habit, not news of this minute."""
     day = local_day(view.branch.settings, view.asked_at)
-
-    def found() -> tuple[MissedPart, ...]:
-        rows = hours_lost_for(connection, MISSED, since(day), day)
-        return missed_parts(view.branch, rows, day)
-
-    return remembered(view, "missed", None, found)
+    return missed_parts(view.branch, hours_lost_for(connection, MISSED, since(day), day), day)
 
 
 def _blank(asked: Asked, connection: Connection) -> Values:
