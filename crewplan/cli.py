@@ -138,7 +138,9 @@ def plan(
         }[shape]()
         if put is not None:
             try:
-                published = put(rows, clock.now, expectations(week))
+                published = put(
+                    rows, clock.now, expectations(week.plan, branch.settings, week.hours)
+                )
             except OSError as error:
                 raise OutsideFault(
                     f"plan.csv could not be written ({error.strerror}); "

@@ -42,7 +42,7 @@ def register(app: typer.Typer) -> None:
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
             week = plan_week(branch, clock, first=first, days=days)
-        moves = since_published(week)
+        moves = since_published(branch, week.plan)
         if shape is Format.json:
             print_json(diff_json(moves, clock.kind))
         elif shape is Format.csv:

@@ -27,7 +27,7 @@ def look_at(
         engine: which solver plans.
         seconds: its longest time.
     """
-    view = board_view(branch, clock, engine=engine, seconds=seconds)
+    view = board_view(branch, clock, engine=engine, seconds=seconds, version=version)
     crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
     told = keep_verdicts(source, view.verdicts, os_user(), "board", crew_of)
     return Made(version, view, tuple(f"{sentence}." for sentence in told))

@@ -126,7 +126,9 @@ def _content(
 ) -> html.Div:
     match _known(path or "/"):
         case "/":
-            return week.kept_week(view, now)
+            kept = week.kept_week(view, now)
+            may = store is not None and actor.may("publish")
+            return html.Div([kept, _to_publish()]) if may else kept
         case "/tomorrow":
             crew = chosen_crew(view, search)
             held = held_view(store, view, crew, now)
@@ -136,6 +138,12 @@ def _content(
         case _:
             words = "There is no page at this address. Choose one of the questions above."
             return html.Div([html.H1("Nothing here"), html.P(words)])
+
+
+def _to_publish() -> html.P:
+    """The way on from a week that somebody has looked through."""
+    link = html.A("Publish this week", href="/enter/publish", className="button", **_LOADED_WHOLE)
+    return html.P([link, " It first shows what changes, and who must be told."])
 
 
 def _head(

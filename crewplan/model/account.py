@@ -17,6 +17,7 @@ Act = Literal[
     "tick the load",
     "enter states",
     "pin",
+    "publish",
     "import tables",
 ]
 """What the board can be asked for. Whatever shows a price, a cost or a margin is 'see money'."""
@@ -34,6 +35,7 @@ MAY: Mapping[Act, frozenset[Role]] = {
     "tick the load": frozenset({"manager", "lead"}),
     "enter states": frozenset({"manager", "office"}),
     "pin": frozenset({"manager"}),
+    "publish": frozenset({"manager"}),
     "import tables": frozenset({"manager", "office"}),
 }
 """The roles that may do each; a lead only for their own crews."""

@@ -53,5 +53,7 @@ class BoardView:
     """When the forecast behind the plan is too old to plan by; None: no forecast was used."""
     warnings: tuple[str, ...] = ()
     """One sentence each."""
+    version: int = 0
+    """It knows of everything in the database up to here; 0: of no database."""
     worked: Callable[[], HoursSoFar] = SameHours(hours_so_far(()))
     """Hours written down up to the moment of asking; the same object until there are others."""

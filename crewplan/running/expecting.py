@@ -1,15 +1,21 @@
 """What a plan expects of its placements, to be kept when it is published."""
 
+from collections.abc import Mapping
+
 from crewplan.model.calendar import half_day_bounds
 from crewplan.model.expected import Expectation
-from crewplan.running.week import Week
+from crewplan.model.hours import StageHours
+from crewplan.model.plan import Plan
+from crewplan.model.settings import Settings
 
 
-def expectations(week: Week) -> tuple[Expectation, ...]:
-    """One a placement, in the plan's order."""
-    horizon, settings = week.plan.horizon, week.branch.settings
+def expectations(
+    plan: Plan, settings: Settings, hours: Mapping[str, StageHours]
+) -> tuple[Expectation, ...]:
+    """One a placement, in the plan's order; `hours` by stage."""
+    horizon = plan.horizon
     found = []
-    for planned in week.plan.planned:
+    for planned in plan.planned:
         one = planned.placement
         days = tuple(dict.fromkeys(horizon.day_of(cell) for cell in one.cells))
         half = half_day_bounds(settings, days[0])[horizon.half_of(one.start) == "pm"]
@@ -20,7 +26,7 @@ def expectations(week: Week) -> tuple[Expectation, ...]:
                 crew=one.crew,
                 days=days,
                 starts_at=half[0],
-                exposed=week.hours[one.stage].exposed,
+                exposed=hours[one.stage].exposed,
                 p_go=one.p_go,
                 p_finish=one.p_finish,
                 p_ready=one.p_ready,

@@ -4,9 +4,9 @@ from datetime import date
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import working_days
+from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.whatif import Move, Slot
-from crewplan.running.week import Week
 from crewplan.scheduling.comparing import moves_between, slots
 
 
@@ -16,13 +16,12 @@ def _end(branch: Branch, row: PlanRow) -> date:
     return working_days(branch.settings, row.start_on, (cells + 1) // 2)[-1]
 
 
-def since_published(week: Week) -> tuple[Move, ...]:
+def since_published(branch: Branch, plan: Plan) -> tuple[Move, ...]:
     """Stages of these days that stand elsewhere than published, or that are new.
 
     Rows that were over before the first day, and stages that are done, are left out; of a stage
     in parts, its last row counts. A stage that goes on keeps its first day and is no move.
     """
-    branch, plan = week.branch, week.plan
     first, last = plan.horizon.days[0], plan.horizon.days[-1]
     now = slots(plan)
     before: dict[str, Slot] = {}

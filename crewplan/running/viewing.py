@@ -45,10 +45,18 @@ def chances_void_after(branch: Branch, clock: Clock) -> datetime | None:
 
 
 def board_view(
-    branch: Branch, clock: Clock, *, engine: EngineChoice = "highs", seconds: float = 10
+    branch: Branch,
+    clock: Clock,
+    *,
+    engine: EngineChoice = "highs",
+    seconds: float = 10,
+    version: int = 0,
 ) -> BoardView:
-    """Plan the next ten working days and judge the first of them."""
-    week = plan_week(branch, clock, engine=engine, seconds=seconds)
+    """Plan the next ten working days and judge the first of them.
+
+    With a `version`, of a database, the week may be published as it stands on the board.
+    """
+    week = plan_week(branch, clock, engine=engine, seconds=seconds, publishing=version > 0)
     day = week.plan.horizon.days[0]
     limits = effective_limits(branch.package_limits, branch.limits)
     return BoardView(
@@ -63,5 +71,6 @@ def board_view(
         clock=clock.kind,
         chances_void_after=chances_void_after(branch, clock),
         warnings=branch.warnings,
+        version=version,
         worked=SameHours(hours_so_far(branch.hours_worked)),
     )

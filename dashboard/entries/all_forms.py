@@ -5,7 +5,7 @@ from dash import Dash
 from dashboard.entries.answering import put_up_form
 from dashboard.entries.desk import Desk
 from dashboard.entries.form import Form
-from dashboard.entries.forms import correction, hours, load, pin, progress, reading, state
+from dashboard.entries.forms import correction, hours, load, pin, progress, publish, reading, state
 from dashboard.entries.lists import put_up_lists
 
 FORMS: tuple[Form, ...] = (
@@ -16,6 +16,7 @@ FORMS: tuple[Form, ...] = (
     reading.FORM,
     state.FORM,
     pin.FORM,
+    publish.FORM,
 )
 
 

@@ -95,6 +95,7 @@ def _hub(desk: Desk) -> Response:
         may_hours=actor.may("enter hours"),
         may_states=actor.may("enter states"),
         may_pin=actor.may("pin"),
+        may_publish=actor.may("publish"),
     )
 
 

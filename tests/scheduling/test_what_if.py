@@ -133,7 +133,7 @@ def test_a_plan_published_as_it_is_made_again_changes_nothing():
     again = plan_week(
         replace(small_branch(), plan=rows, present=small_branch().present | {"plan"}), CLOCK
     )
-    assert since_published(again) == ()
+    assert since_published(again.branch, again.plan) == ()
 
 
 def test_what_leaves_its_published_day_is_told_with_both_days():
@@ -142,7 +142,8 @@ def test_what_leaves_its_published_day_is_told_with_both_days():
         PlanRow("S3", "South", MONDAY, "am", 1, 4, pinned=True),
         PlanRow("S1", "North", MONDAY, "am", 1, 4),
     )
-    moves = since_published(plan_week(replace(small_branch(), plan=rows), CLOCK))
+    week = plan_week(replace(small_branch(), plan=rows), CLOCK)
+    moves = since_published(week.branch, week.plan)
     told = next(move for move in moves if move.stage == "S1")
     assert told.before.start_on == MONDAY
     assert told.after is None or told.after.start_on > MONDAY

@@ -544,6 +544,7 @@ def test_every_form_says_what_it_needs_to_be_let_in() -> None:
         "/enter/reading": "enter readings",
         "/enter/state": "enter states",
         "/enter/pin": "pin",
+        "/enter/publish": "publish",
     }
 
 

@@ -1,0 +1,50 @@
+"""The week against what is published, in words: what moves, and who must hear of it."""
+
+from collections.abc import Iterable
+
+from crewplan.model.branch import Branch
+from crewplan.model.whatif import Move, Slot
+from crewplan.publishing.day_words import day_words
+from dashboard.text.week_words import KIND_WORDS
+
+
+def _slot(slot: Slot | None, nowhere: str) -> str:
+    if slot is None:
+        return nowhere
+    until = "" if slot.end_on == slot.start_on else f" to {day_words(slot.end_on)}"
+    return f"{slot.crew}, {day_words(slot.start_on)} {slot.start_half}{until}"
+
+
+def move_rows(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str, str, str]]:
+    """Stage, customer, as published, from now on, and whether the customer must hear of it."""
+    kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in branch.stages}
+    customers = {job.job: job.customer or job.job for job in branch.jobs}
+    return [
+        (
+            f"{kinds.get(move.stage, '')} {move.stage}".lstrip(),
+            customers.get(move.job, move.job),
+            _slot(move.before, "not published"),
+            _slot(move.after, "left out"),
+            "tell the customer" if move.customer_hears else "",
+        )
+        for move in moves
+    ]
+
+
+def people_to_tell(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str]]:
+    """Each customer once: name, telephone, and what of theirs moves to which days."""
+    found: dict[str, list[str]] = {}
+    for move in moves:
+        if move.customer_hears:
+            found.setdefault(move.job, []).append(
+                f"{move.stage}: {_slot(move.after, 'no day for now')}"
+            )
+    rows = {job.job: job for job in branch.jobs}
+    return [
+        (
+            rows[job].contact or rows[job].customer or f"the customer of {job}",
+            rows[job].phone,
+            "; ".join(told),
+        )
+        for job, told in found.items()
+    ]
