@@ -58,6 +58,13 @@ def published(store: Store) -> tuple[int, int]:
     return (plan.number if plan else 0, len(now_in(store).rows.get("plan", ())))
 
 
+def refuse(store: Store) -> None:
+    """What S2 waits for is refused after all."""
+    values = {"state": "refused", "granted_on": ""}
+    key = ("J2", "utility_approval")
+    edit(store, "requirements", key, values, "olga", AT, expected_version=3)
+
+
 def press(page: str, what: str) -> dict[str, str]:
     """The page's fields with a button; those of the last form for putting back."""
     form = page if what == "publish" else page[page.rindex("<form") :]
@@ -93,15 +100,7 @@ def test_what_moves_and_who_must_be_told_is_shown_and_the_former_plan_can_be_put
     client = client_of(source, MANAGER, look())
     done(client, HERE, opened(client, HERE), wanted="publish")
     first = now_in(branch_store).rows["plan"]
-    edit(
-        branch_store,
-        "requirements",
-        ("J2", "utility_approval"),
-        {"state": "refused", "granted_on": ""},
-        "olga",
-        AT,
-        expected_version=3,
-    )
+    refuse(branch_store)
     view = look()
     assert "S2" in {out.stage for out in view.plan.unplaced}
     client = client_of(source, MANAGER, view)
@@ -140,10 +139,11 @@ def test_what_was_not_seen_is_not_published(
     assert answer.status_code == 409
     assert "another plan was published since you opened this page" in answer.text
     assert published(branch_store)[0] == 1
+    refuse(branch_store)
     fresh = client_of(source, MANAGER, look())
     page = opened(fresh, HERE)
     tables_into(branch_store, tmp_path / "later", requirements=IN_HAND + "J1,hoa,open,,,\n")
-    answer = sent(fresh, HERE, filled(page, wanted="publish"))
+    answer = sent(fresh, HERE, filled(page, wanted="publish", sure="yes"))
     assert answer.status_code == 409
     assert "an import by ann came in while the plan was made" in answer.text
     assert sent(fresh, HERE, filled(page, wanted="else")).status_code == 422
