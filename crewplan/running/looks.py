@@ -1,5 +1,6 @@
 """What the board shows now: one look for good, or looks that follow a database."""
 
+import logging
 import threading
 import time
 from collections.abc import Callable
@@ -16,6 +17,7 @@ CAUSES = frozenset({"import", "plan", "requirements", "progress"})
 readings are read when a page is asked for."""
 _AT_ONCE = frozenset({"import", "plan"})
 """What is not kept waiting by the pause between looks."""
+_LOG = logging.getLogger("crewplan.board")
 TICK_S = 1.0
 PAUSE_S = 60.0
 """From the end of a look to the next that entries cause (assumed): an office that writes down
@@ -150,9 +152,16 @@ class LiveLooks:
             self._making.end()
 
     def _run(self) -> None:
-        self._prepare(self._shown.view)
+        self._made_ready(self._shown.view)
         while not self._end.wait(TICK_S):
             self.tick()
+
+    def _made_ready(self, view: BoardView) -> None:
+        """Pages made ahead only save time; where one cannot be made, whoever asks is told."""
+        try:
+            self._prepare(view)
+        except Exception:
+            _LOG.exception("a page could not be made ahead")
 
     def _ready(self, made: Made) -> Made:
         stages = tuple(stage.stage for stage in made.view.branch.stages)
@@ -165,7 +174,7 @@ class LiveLooks:
         self._making = None
         if isinstance(outcome, Made):
             ready = self._ready(outcome)
-            self._prepare(ready.view)
+            self._made_ready(ready.view)
             self._shown, self._failed = ready, ""
             self._since_s = now_s
             # pages get at least as much of the machine as looks do

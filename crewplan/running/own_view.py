@@ -180,6 +180,7 @@ _VIEW: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "asked_at": _all,
     "clock": _all,
     "chances_void_after": _all,
+    "version": _all,
     "warnings": _none,
     "worked": _worked,
 }

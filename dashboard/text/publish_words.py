@@ -7,6 +7,9 @@ from crewplan.model.whatif import Move, Slot
 from crewplan.publishing.day_words import day_words
 from dashboard.text.week_words import KIND_WORDS
 
+COLUMNS = ("Stage", "Customer", "As published", "From now on", "Must be told")
+"""Of `move_rows`."""
+
 
 def _slot(slot: Slot | None, nowhere: str) -> str:
     if slot is None:
@@ -16,7 +19,7 @@ def _slot(slot: Slot | None, nowhere: str) -> str:
 
 
 def move_rows(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str, str, str]]:
-    """Stage, customer, as published, from now on, and whether the customer must hear of it."""
+    """A row a move, in the order of `COLUMNS`; the last is empty where nobody must hear of it."""
     kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in branch.stages}
     customers = {job.job: job.customer or job.job for job in branch.jobs}
     return [
@@ -25,7 +28,7 @@ def move_rows(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str
             customers.get(move.job, move.job),
             _slot(move.before, "not published"),
             _slot(move.after, "left out"),
-            "tell the customer" if move.customer_hears else "",
+            "the customer" if move.customer_hears else "",
         )
         for move in moves
     ]

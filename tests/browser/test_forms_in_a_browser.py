@@ -32,6 +32,7 @@ FORMS = {
     "reading": "/enter/reading?stage=S1&crew=Blue",
     "state": "/enter/state?job=J2&kind=permit",
     "pin": "/enter/pin?stage=S1&part=1",
+    "publish": "/enter/publish",
 }
 
 

@@ -55,6 +55,7 @@ class Board:
     def __init__(self) -> None:
         self.base, self.begun, self.seconds, self.clock = Base(), list[Making](), 0.0, SUNDAY
         self.prepared = list[tuple[BoardView, BoardView]]()
+        self.unmade = ""
         self.first = one_job_view()
         self.looks = LiveLooks(
             Made(1, self.first),
@@ -66,6 +67,8 @@ class Board:
         )
 
     def _prepare(self, view: BoardView) -> None:
+        if self.unmade:
+            raise RuntimeError(self.unmade)
         self.prepared.append((view, self.shown()))
 
     def _make(self) -> Making:
@@ -158,6 +161,19 @@ def test_a_newer_look_is_shown_when_its_pages_are_prepared(board: Board) -> None
     board.begun[0].result = Made(2, one_job_view())
     board.tick()
     assert board.prepared == [(board.shown(), before)]
+
+
+def test_a_page_that_cannot_be_made_ahead_does_not_end_the_following(
+    board: Board, caplog: pytest.LogCaptureFixture
+) -> None:
+    board.unmade = "no such page"
+    for number in (2, 3):
+        board.came("import")
+        board.tick(100)
+        board.begun[-1].result = made = Made(number, one_job_view())
+        board.tick(100)
+        assert board.shown().plan is made.view.plan
+    assert caplog.text.count("no such page") == 2
 
 
 def test_a_new_day_makes_a_new_look(board: Board) -> None:

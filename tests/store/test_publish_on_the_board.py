@@ -107,7 +107,7 @@ def test_what_moves_and_who_must_be_told_is_shown_and_the_former_plan_can_be_put
     page = opened(client, HERE)
     assert "What changes against the published plan" in page
     assert "left out" in page
-    assert "Who must be told of another day" in page
+    assert "<h2>Who must be told</h2>" in page
     assert "S2: no day for now" in page
     told = done(client, HERE, page, wanted="publish", sure="yes")  # nothing is placed at all
     assert "plan 2 now" in told

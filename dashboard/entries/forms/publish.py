@@ -18,7 +18,7 @@ from dashboard.entries.answering import fields, sure
 from dashboard.entries.asked import Asked, BadValues, Odd, Values
 from dashboard.entries.form import Form
 from dashboard.once import remembered
-from dashboard.text.publish_words import move_rows, people_to_tell
+from dashboard.text.publish_words import COLUMNS, move_rows, people_to_tell
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.week_words import price_sentences, week_summary
 
@@ -51,6 +51,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
         "made": time_words(view.asked_at),
         "placed": len(view.plan.planned),
         **remembered(view, "published", None, lambda: _compared(view)),
+        "columns": COLUMNS,
         "standing": standing,
         "published_at": _at(view, standing.at) if standing else "",
         "newer": standing is not None and standing.version > view.version,

@@ -1,0 +1,75 @@
+"""A manager's week from a fresh start: published, broken by a refused permit, published again."""
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from at_a_terminal import CREWPLAN, crewplan
+from playwright.sync_api import Page, expect
+from test_forms_in_a_browser import sound
+
+from crewplan.running.demo import demo_folder
+
+pytestmark = pytest.mark.browser
+NOW = "2026-05-03T18:00:00-05:00"
+"""The demo's forecast is of this evening."""
+LONGEST_S = 180
+
+
+@pytest.fixture
+def board(tmp_path: Path) -> Iterator[str]:
+    """The address of a board that follows a database of the invented company."""
+    imported = crewplan("import", demo_folder(), "--to", tmp_path, "--accept")
+    assert imported.returncode == 0, imported.stderr
+    words = [*CREWPLAN, "board", str(tmp_path), "--port", "0", "--now", NOW, "--seconds", "3"]
+    process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=sys.stderr, text=True)
+    assert process.stdout is not None
+    address = next(line.strip() for line in process.stdout if line.startswith("http://"))
+    yield address
+    process.terminate()
+    process.wait(20)
+    process.stdout.close()
+
+
+def wait_for_a_newer_look(page: Page, address: str, done: Callable[[], bool]) -> None:
+    until = time.monotonic() + LONGEST_S
+    while True:
+        page.goto(f"{address}enter/publish")
+        if done():
+            return
+        assert time.monotonic() < until, "no newer look came"
+        page.wait_for_timeout(1000)
+
+
+def test_a_manager_publishes_a_week_sees_it_broken_and_publishes_again(
+    board: str, open_page: Callable[..., tuple[Page, list[str]]]
+) -> None:
+    page, said = open_page(board, 1280)
+    expect(page.get_by_role("heading", name="What could break this week?")).to_be_visible()
+    page.get_by_role("link", name="Publish this week").click()
+    sound(page, said, "What changes against the published plan")
+    page.get_by_role("button", name="Publish").click()
+    expect(page.get_by_role("status").first).to_have_text("Published: it is plan 2 now.")
+    nothing = page.get_by_text("there is nothing to publish")
+    wait_for_a_newer_look(page, board, lambda: nothing.count() == 1)
+    assert page.get_by_role("button", name="Publish").count() == 0
+
+    page.goto(f"{board}enter/state?job=J32&kind=permit")
+    page.get_by_label("It is").select_option("refused")
+    page.get_by_label("Granted on").fill("")
+    page.get_by_role("button", name="Keep", exact=True).click()
+    expect(page.get_by_role("status").first).to_contain_text("Kept")
+    row = page.get_by_role("row").filter(has_text="Roof work J32-roof")
+    wait_for_a_newer_look(page, board, lambda: row.count() == 1)
+    expect(row).to_contain_text("left out")
+    expect(row).to_contain_text("the customer")
+    told = page.get_by_role("listitem").filter(has_text="J32-roof: no day for now")
+    expect(told.get_by_role("link")).to_have_attribute("href", "tel:555-0161")
+    sound(page, said, "Who must be told")
+    page.get_by_role("button", name="Publish").click()
+    expect(page.get_by_role("status").first).to_have_text("Published: it is plan 3 now.")
+    page.get_by_role("button", name="Put plan 2 back").click()
+    expect(page.get_by_role("status").first).to_have_text("Put back: it is plan 4 now.")
