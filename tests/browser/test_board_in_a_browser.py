@@ -3,6 +3,7 @@
 import subprocess
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from itertools import product
 from typing import Any
 
 import pytest
@@ -44,11 +45,12 @@ def test_a_page_is_quiet_accessible_and_as_wide_as_the_screen(
     open_page: Opener, addresses: dict[str, str], path: str, data: str
 ) -> None:
     page, said = open_page(addresses[data] + path)
-    for width in (390, 1280):
+    for width, scheme in product((390, 1280), ("light", "dark")):
+        page.emulate_media(color_scheme=scheme)
         page.set_viewport_size({"width": width, "height": 850})
         settled(page, PAGES[path])
         too_wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
-        assert (said, serious(page), max(too_wide, 0)) == ([], [], 0), f"{width} px"
+        assert (said, serious(page), max(too_wide, 0)) == ([], [], 0), f"{width} px, {scheme}"
 
 
 @pytest.mark.parametrize(

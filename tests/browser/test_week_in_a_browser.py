@@ -1,37 +1,23 @@
 """A manager's week from a fresh start: published, broken by a refused permit, published again."""
 
-import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from at_a_terminal import CREWPLAN, crewplan
 from playwright.sync_api import Page, expect
+from running_board import board_on_a_database
 from test_forms_in_a_browser import sound
 
-from crewplan.running.demo import demo_folder
-
 pytestmark = pytest.mark.browser
-NOW = "2026-05-03T18:00:00-05:00"
-"""The demo's forecast is of this evening."""
 LONGEST_S = 180
 
 
 @pytest.fixture
 def board(tmp_path: Path) -> Iterator[str]:
     """The address of a board that follows a database of the invented company."""
-    imported = crewplan("import", demo_folder(), "--to", tmp_path, "--accept")
-    assert imported.returncode == 0, imported.stderr
-    words = [*CREWPLAN, "board", str(tmp_path), "--port", "0", "--now", NOW, "--seconds", "3"]
-    process = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=sys.stderr, text=True)
-    assert process.stdout is not None
-    address = next(line.strip() for line in process.stdout if line.startswith("http://"))
-    yield address
-    process.terminate()
-    process.wait(20)
-    process.stdout.close()
+    with board_on_a_database(tmp_path) as address:
+        yield address
 
 
 def wait_for_a_newer_look(page: Page, address: str, done: Callable[[], bool]) -> None:
