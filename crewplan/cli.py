@@ -5,7 +5,6 @@
 import os
 import sys
 from collections.abc import Callable
-from contextlib import nullcontext
 from typing import Annotated, Any, NoReturn
 
 import typer
@@ -17,6 +16,7 @@ from crewplan import (
     evening_command,
     gate_command,
     hours_command,
+    plan_command,
     promise_command,
     rates_command,
     ready_command,
@@ -31,7 +31,6 @@ from crewplan.command_parts import (
     EXIT_NO,
     EXIT_OUTSIDE,
     EXIT_USAGE,
-    By,
     Days,
     Engine,
     EngineChoice,
@@ -44,11 +43,9 @@ from crewplan.command_parts import (
     Shape,
     UsageFault,
     any_letters,
-    as_json,
     complain,
     day_of,
     mark_clock,
-    person,
     print_json,
     progress,
     read,
@@ -89,71 +86,6 @@ def check(folder: Folder, now: Now = None, shape: Shape = Format.table) -> None:
         said = f"{branch.settings.name}: no faults.\n{counts}."
         say(f"{clock.mark}\n{said}" if clock.mark else said)
     mark_clock(clock, shape)
-
-
-@app.command()
-def plan(
-    folder: Folder,
-    from_day: FromDay = None,
-    days: Days = 10,
-    publish: Annotated[
-        bool, typer.Option("--publish", help="Make it the published plan, keeping the former.")
-    ] = False,
-    by: By = None,
-    engine: Engine = EngineChoice.highs,
-    seconds: Seconds = 10,
-    now: Now = None,
-    shape: Shape = Format.table,
-) -> None:
-    """Decide which crew goes to which roof on which day."""
-    from crewplan.intake.published import plan_csv
-    from crewplan.publishing.plan_json import plan_json
-    from crewplan.publishing.plan_rows import plan_rows
-    from crewplan.publishing.plan_text import plan_text
-    from crewplan.running.expecting import expectations
-    from crewplan.running.week import plan_week
-    from crewplan.store.publisher import publisher
-
-    first = day_of(from_day) if from_day else None
-    published = None
-    with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
-        branch, clock = read_open(folder, now)
-        warn(branch.warnings)
-        with progress("Looking for the best week ..."):
-            week = plan_week(
-                branch,
-                clock,
-                first=first,
-                days=days,
-                engine=engine.value,
-                seconds=seconds,
-                publishing=publish,
-            )
-        rows = plan_rows(week.plan, branch.plan)
-        # all that can go wrong with the answer goes wrong before anything is published
-        answer = {
-            Format.json: lambda: as_json(plan_json(week.plan, clock.kind)),
-            Format.csv: lambda: plan_csv(rows),
-            Format.table: lambda: plan_text(branch, week.plan, clock.mark),
-        }[shape]()
-        if put is not None:
-            try:
-                published = put(
-                    rows, clock.now, expectations(week.plan, branch.settings, week.hours)
-                )
-            except OSError as error:
-                raise OutsideFault(
-                    f"plan.csv could not be written ({error.strerror}); "
-                    "the former plan is unchanged"
-                ) from None
-    say(answer)
-    if published is not None:
-        warn(published.flagged)
-        told = f"Published as plan {published.number} (version {published.version})."
-        (say if shape is Format.table else complain)(told)
-    mark_clock(clock, shape)
-    if any(unplaced.answer_is_no for unplaced in week.plan.unplaced):
-        raise typer.Exit(EXIT_NO)
 
 
 @app.command()
@@ -220,6 +152,7 @@ diff_command.register(app)
 evening_command.register(app)
 gate_command.register(app)
 hours_command.register(app)
+plan_command.register(app)
 promise_command.register(app)
 rates_command.register(app)
 ready_command.register(app)
