@@ -66,6 +66,15 @@ class Placement:
     None: its own."""
     p_fail: float = 0.0
     """Of an inspection: chance that it does not pass the first time."""
+    joined: tuple[str, ...] = ()
+    """People of other crews who are lent to the crew on each of its days."""
+    lent_away: tuple[str, ...] = ()
+    """People of the crew who are lent to other crews on each of its days."""
+
+    @property
+    def days(self) -> tuple[int, ...]:
+        """Days of the horizon that it works on, by index, each once."""
+        return tuple(dict.fromkeys(cell // 2 for cell in self.cells))
 
     @property
     def start(self) -> int:
@@ -92,6 +101,18 @@ class Keep:
     """Cell of the horizon."""
     pinned: bool
     """By hand; else because its day is frozen."""
+    joined: tuple[str, ...] = ()
+    """Lent to the crew there, as published; they come again."""
+    lent_away: tuple[str, ...] = ()
+    """Of the crew, lent to others there as published; they may be away again, or there."""
+
+    def holds(self, placement: Placement) -> bool:
+        """Whether a placement of the stage is what was published."""
+        return (
+            (placement.crew, placement.start) == (self.crew, self.start)
+            and set(placement.joined) == set(self.joined)
+            and set(placement.lent_away) <= set(self.lent_away)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +152,16 @@ def kit_of(stage: StageToPlace, placement: Placement) -> Mapping[str, float]:
     return stage.kit if placement.kit is None else placement.kit
 
 
+@dataclass(frozen=True, slots=True)
+class Lending:
+    """What lending people between crews takes."""
+
+    cents_per_day: int
+    """Of each person lent, a day."""
+    crew_of: Mapping[str, str]
+    """By person: the crew that they belong to."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Choices:
     """All that the scheduler chooses from, and what is scarce."""
@@ -151,5 +182,7 @@ class Choices:
     arrivals: Mapping[str, tuple[tuple[date, float], ...]]
     """By item: day and quantity, ascending."""
     material_judged: bool
+    lending: "Lending | None" = None
+    """None: nobody is lent."""
     notes: tuple[str, ...] = field(default=())
     """What the plan must say: material not judged, forecast older than the gate allows ..."""

@@ -108,5 +108,10 @@ class Settings:
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    lending_cost_per_day: Annotated[
+        float | None,
+        Ge(0),
+        doc("lending a person to another crew for a day costs so much; empty: nobody is lent"),
+    ] = None
     feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

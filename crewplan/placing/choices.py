@@ -1,6 +1,6 @@
 """All stages with every crew at every start: the scheduler's choices, and why some are missing."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from crewplan.model.calendar import is_working_day
 from crewplan.model.job_rows import Job, Stage
-from crewplan.model.placement import Choices, Keep, Placement, Reason, StageToPlace
+from crewplan.model.placement import Choices, Keep, Lending, Placement, Reason, StageToPlace
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing.blocks import blocks_of
 from crewplan.placing.crew_choices import (
@@ -20,6 +20,8 @@ from crewplan.placing.crew_choices import (
 )
 from crewplan.placing.crew_days import there_on
 from crewplan.placing.keep import current_rows, keep, published_cells
+from crewplan.placing.lent_as_published import LentThen, lent_then
+from crewplan.placing.lent_choices import Offered, lent_choices
 from crewplan.placing.needs.allowed_days import (
     before_notice,
     begun,
@@ -29,6 +31,7 @@ from crewplan.placing.needs.allowed_days import (
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
 from crewplan.placing.price import FAILED_INSPECTION, Promise, Published, price_of_later
+from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.site import Known, Sites, sites
 from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
@@ -155,7 +158,12 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
 
 
 def _kept(
-    index: _Index, stage: Stage, crews: list[CrewChoices], removals: list[Removal]
+    index: _Index,
+    stage: Stage,
+    crews: Sequence[CrewChoices],
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
 ) -> tuple[Keep | None, Reason | None]:
     """What the published plan holds, or the reason for which it cannot stay there."""
     horizon = index.site.known.horizon
@@ -170,8 +178,9 @@ def _kept(
         lost = row.pinned and horizon.days[0] <= row.start_on <= horizon.days[-1]
         text = f"{where}, a day off"
         return None, Reason("pin", text, row.start_on, row.start_on) if lost else None
-    if any(placement.start == wanted.start for placement in own.placements):
-        return wanted, None
+    held = then.held(row, wanted, [*own.placements, *(p for p in lent if p.crew == row.crew)])
+    if held is not None:
+        return held
     broken = breakers([*removals, *own.removals], row.crew, wanted.start)
     day = horizon.day_of(wanted.start)
     text = f"{where}: {broken or 'the customer does not allow the day'}"
@@ -179,7 +188,7 @@ def _kept(
 
 
 def _cost_of_later(
-    site: Sites, facts: StageFacts, crews: list[CrewChoices], placements: list[Placement]
+    site: Sites, facts: StageFacts, crews: Sequence[CrewChoices], placements: list[Placement]
 ) -> dict[str, int]:
     branch = site.known.branch
     mean = sum(person.cost_per_h for person in branch.people) / max(len(branch.people), 1)
@@ -226,16 +235,30 @@ def _not_over(
     return [p for p in placements if not over[p.start] or (p.crew, p.start) in there]
 
 
-def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
-    known, job = index.site.known, index.jobs[stage.job]
-    horizon = known.horizon
-    removals = _stage_removals(index, stage, job)
+def _offered(index: _Index, stage: Stage) -> tuple[Offered, list[Removal]]:
+    """What each crew could do by itself, and what keeps the stage out whoever is sent."""
+    removals = _stage_removals(index, stage, index.jobs[stage.job])
     facts = _facts(index, stage, removals)
-    crews = _every_crew(index, facts)
+    return Offered(facts, tuple(_every_crew(index, facts))), removals
+
+
+def _stage(
+    index: _Index,
+    offered: Offered,
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
+) -> tuple[StageToPlace, list[Placement]]:
+    facts, crews = offered.facts, offered.crews
+    stage, job = facts.stage, facts.job
+    known = index.site.known
+    horizon = known.horizon
     placements = [placement for choices in crews for placement in choices.placements]
-    held, broken = _kept(index, stage, crews, removals)
+    held, broken = _kept(index, stage, crews, removals, lent, then)
+    # what people who are lent could cost more has no part in the price of leaving it
     later = _cost_of_later(index.site, facts, crews, placements)
-    placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
+    placements = _not_over(index, stage, [*placements, *lent], held)
+    placements = with_stand_ins(known, stage.stage, placements)
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
         stage=stage.stage,
@@ -272,12 +295,16 @@ def choices_of(known: Known) -> Choices:
     branch = known.branch
     stages: list[StageToPlace] = []
     placements: list[Placement] = []
-    done: list[str] = []
-    for stage in branch.stages:
-        if known.hours[stage.stage].done:
-            done.append(stage.stage)
-            continue
-        to_place, possible = _stage(index, stage)
+    done = [stage.stage for stage in branch.stages if known.hours[stage.stage].done]
+    offers = [_offered(index, stage) for stage in branch.stages if stage.stage not in set(done)]
+    per_day = branch.settings.lending_cost_per_day
+    lent = (
+        {} if per_day is None else lent_choices(index.site, [one for one, _ in offers], index.rows)
+    )
+    then = lent_then(branch, index.rows, known.horizon)
+    for offered, removals in offers:
+        own = lent.get(offered.facts.stage.stage, ())
+        to_place, possible = _stage(index, offered, removals, own, then)
         stages.append(to_place)
         placements += possible
     limits = {row.authority: row.inspections_per_day for row in branch.authorities}
@@ -293,5 +320,8 @@ def choices_of(known: Known) -> Choices:
         on_hand=dict(known.supply.on_hand),
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
+        lending=None
+        if per_day is None
+        else Lending(cents(per_day), {person.person: person.crew for person in branch.people}),
         notes=(*known.supply.notes, *index.site.notes()),
     )

@@ -1,7 +1,5 @@
 """Why is this stage there, and what would another place cost?"""
 
-import numpy as np
-
 from crewplan.model.answer import Answer, OtherPlacement
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
@@ -21,10 +19,11 @@ def _all_stay(choices: Choices, plan: Plan) -> bool:
     )
 
 
-def _where(placement: Placement) -> tuple[str, str, int, tuple[tuple[str, float], ...]]:
+def _where(placement: Placement) -> tuple[object, ...]:
     """What tells a placement from all others."""
     kit = tuple(sorted((placement.kit or {}).items()))
-    return placement.stage, placement.crew, placement.start, kit
+    lent = placement.joined, placement.lent_away
+    return placement.stage, placement.crew, placement.start, kit, lent
 
 
 def _others(
@@ -32,14 +31,14 @@ def _others(
 ) -> tuple[OtherPlacement, ...]:
     whole = problem(choices, all_stay=_all_stay(choices, plan))
     rest = {_where(p.placement) for p in plan.planned}
-    picked = np.array(
-        [p.stage != stage and _where(p) in rest for p in whole.held.placements], dtype=np.bool_
+    picked = whole.held.with_loans(
+        p.stage != stage and _where(p) in rest for p in whole.held.placements
     )
     seen = clashes(whole, picked)
     found: list[OtherPlacement] = []
     for column in whole.held.of_stage[stage].tolist():
         placement = whole.held.placements[column]
-        if _where(placement) not in rest:
+        if _where(placement) not in rest and not seen.not_lent(column):
             breaks = seen.reasons([column])
             found.append(OtherPlacement(placement, placement.cents - cents, breaks))
     found.sort(key=lambda other: (bool(other.breaks), other.cents_more))

@@ -8,6 +8,7 @@ from crewplan.model.plan import Plan
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.instead import standby_holds
+from crewplan.scheduling.checker.lent import lent_as_allowed
 from crewplan.scheduling.checker.published import stays
 from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
 from crewplan.scheduling.checker.scarce import (
@@ -41,6 +42,7 @@ CHECKS = (
     one_place_at_a_time,
     in_order,
     notice_given,
+    lent_as_allowed,
     led,
     enough_people,
     certified,

@@ -11,12 +11,11 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from crewplan.scheduling.selection import Picked, Places
+from crewplan.scheduling.selection import NOWHERE, Picked, Places
 
 Order = NDArray[np.intp]
 """Stages by index."""
 
-NOWHERE = -1
 _LEFT_OUT_SHARE = 0.3
 """Of the stages set free, those at most that stand nowhere."""
 
@@ -38,7 +37,7 @@ class Standing:
 def standing(places: Places, stages: int, picked: Picked) -> Standing:
     """Look up the picked column of each stage."""
     column = np.full(stages, NOWHERE, dtype=np.int64)
-    taken = np.flatnonzero(picked)
+    taken = np.flatnonzero(picked & (places.stage != NOWHERE))
     column[places.stage[taken]] = taken
     there = column >= 0
 
