@@ -604,5 +604,5 @@ def test_a_page_of_tomorrow_says_what_the_crew_measured_over_a_limit_today(
     assert "Today NO-GO" not in opened(client, page)
     done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="31")
     shown = opened(client, page)
-    assert "<b>Today NO-GO for lift: measured on the roof at" in shown
+    assert "<p>Today NO-GO for lift: measured on the roof at" in shown
     assert shown.count("<b>GO</b>") == 3  # the verdicts of tomorrow are their own
