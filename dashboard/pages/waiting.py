@@ -53,11 +53,7 @@ def waiting_page(view: BoardView, now: datetime, writes: bool) -> html.Div:
             _calls(view, ready, writes),
             html.H2("What each job waits for"),
             _jobs(jobs),
-            *(
-                [lines([sentence(plain_words(note)) for note in ready.notes])]
-                if ready.notes
-                else []
-            ),
+            lines([sentence(plain_words(note)) for note in ready.notes], "rest"),
             html.H2("Take it along"),
             export_links("waiting"),
         ],
