@@ -18,7 +18,6 @@ from crewplan.store.reading import newest_version, read_open_branch
 from dashboard.asking import asking
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
-from dashboard.text.access_words import NOT_FOR_YOU
 
 ADDRESS = "/calendar.ics"
 
@@ -75,10 +74,10 @@ def add_calendar(app: Dash, calendars: Calendars, seen: Callable[[], BoardView])
 
     def calendar() -> Response:
         view, crew = seen(), request.args.get("crew", "")
-        if not asking().may("see tomorrow", crew):
-            return refusal(403, f"{NOT_FOR_YOU}.", ["It is another crew's calendar."])
-        if crew not in {row.crew for row in view.branch.crews}:
-            return refusal(404, "Nothing here", ["There is no such crew: say which by ?crew=."])
+        mine = asking().may("see tomorrow", crew)
+        if not mine or crew not in {row.crew for row in view.branch.crews}:
+            words = "Say which crew of yours by ?crew= and its name."
+            return refusal(404, "Nothing here", [words])
         return calendars.answer(view, crew)
 
     guarded(app, ADDRESS, "see tomorrow")(calendar)

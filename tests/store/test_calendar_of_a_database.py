@@ -73,7 +73,7 @@ def test_the_board_gives_a_crew_s_calendar_to_its_lead_and_not_to_another(
     answer = client_of(folder, LEAD).get("/calendar.ics?crew=Blue")
     assert answer.content_type == "text/calendar; charset=utf-8"
     assert told(answer.get_data()) == AFTER_TWO
-    assert client_of(folder, OTHER_LEAD).get("/calendar.ics?crew=Blue").status_code == 403
+    assert client_of(folder, OTHER_LEAD).get("/calendar.ics?crew=Blue").status_code == 404
     assert client_of(folder, MANAGER).get("/calendar.ics?crew=Blue").status_code == 200
     assert client_of(folder, MANAGER).get("/calendar.ics?crew=None").status_code == 404
     assert client_of(folder, MANAGER).get("/calendar.ics").status_code == 404
