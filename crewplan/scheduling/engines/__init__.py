@@ -3,11 +3,14 @@
 from importlib import import_module
 from typing import Literal, cast
 
-from crewplan.scheduling.engines.interface import Engine, EngineResult, NothingFound
+from crewplan.scheduling.engines.interface import Engine, EngineResult, NothingFound, SoFar
+from crewplan.scheduling.selection import Selection
 
-EngineChoice = Literal["highs", "cp-sat"]
+SolverName = Literal["highs", "cp-sat"]
+EngineChoice = Literal["auto", "highs", "cp-sat"]
 
 _WHERE: dict[EngineChoice, tuple[str, str]] = {
+    "auto": ("crewplan.scheduling.engines.auto", "auto"),
     "highs": ("crewplan.scheduling.engines.highs", "highs"),
     "cp-sat": ("crewplan.scheduling.engines.cpsat", "cpsat"),
 }
@@ -19,4 +22,22 @@ def engine(name: EngineChoice) -> Engine:
     return cast(Engine, getattr(import_module(module), function))
 
 
-__all__ = ["Engine", "EngineChoice", "EngineResult", "NothingFound", "engine"]
+def chosen(name: EngineChoice, selection: Selection) -> SolverName:
+    """Which solver `auto` stands for: see `auto.py`."""
+    if name != "auto":
+        return name
+    from crewplan.scheduling.engines.auto import by_size
+
+    return by_size(len(selection.cost))
+
+
+__all__ = [
+    "Engine",
+    "EngineChoice",
+    "EngineResult",
+    "NothingFound",
+    "SoFar",
+    "SolverName",
+    "chosen",
+    "engine",
+]
