@@ -23,11 +23,11 @@ from crewplan.command_parts import (
     day_of,
     mark_clock,
     person,
-    progress,
     read_open,
     say,
     warn,
 )
+from crewplan.keypress import watched
 
 
 def register(app: typer.Typer) -> None:
@@ -43,18 +43,36 @@ def plan(
         bool, typer.Option("--publish", help="Make it the published plan, keeping the former.")
     ] = False,
     by: By = None,
-    engine: Engine = EngineChoice.highs,
+    engine: Engine = EngineChoice.auto,
     seconds: Seconds = 10,
+    gap: Annotated[
+        float,
+        typer.Option(
+            "--gap", min=0, max=1, help="Good enough: at most this share above the best possible."
+        ),
+    ] = 0.002,
+    steps: Annotated[
+        int | None,
+        typer.Option(
+            "--steps", min=1, help="Stop after so much work instead of --seconds: repeatable."
+        ),
+    ] = None,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="Of the solver's own dice.")] = 0,
     now: Now = None,
     shape: Shape = Format.table,
 ) -> None:
-    """Decide which crew goes to which roof on which day."""
+    """Decide which crew goes to which roof on which day.
+
+    At a terminal Enter ends the search with the best plan so far; so does Ctrl-C, except with
+    --publish, where nothing is published then.
+    """
     from crewplan.intake.published import plan_csv
     from crewplan.publishing.plan_json import plan_json
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.expecting import expectations
     from crewplan.running.week import plan_week
+    from crewplan.scheduling import Stop
     from crewplan.store.publisher import publisher
 
     first = day_of(from_day) if from_day else None
@@ -62,15 +80,17 @@ def plan(
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read_open(folder, now)
         warn(branch.warnings)
-        with progress("Looking for the best week ..."):
+        stop = Stop(seconds if steps is None else None, gap, steps, seed=seed)
+        with watched("Looking for the best week ...", ctrl_c_keeps=not publish) as watch:
             week = plan_week(
                 branch,
                 clock,
                 first=first,
                 days=days,
                 engine=engine.value,
-                seconds=seconds,
+                stop=stop,
                 publishing=publish,
+                watch=watch,
             )
         rows = plan_rows(week.plan, branch.plan)
         # all that can go wrong with the answer goes wrong before anything is published

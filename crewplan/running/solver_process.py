@@ -1,8 +1,8 @@
 """An engine in a process of its own, so that it can be ended at any moment.
 
 Solvers look at the clock between rounds only: presolve and long rounds of cuts overran a limit of
-60 s by half. Here every better choice is handed over as it comes, and whatever ends the process (the
-limit, a person, the system) the best choice so far is the answer.
+60 s by half. Here every better choice is handed over as it comes, and whatever ends the process
+(the limit, a person, the system) the best choice so far is the answer.
 """
 
 import pickle
@@ -11,6 +11,7 @@ import subprocess
 import sys
 import threading
 from contextlib import suppress
+from dataclasses import replace
 from functools import partial
 from math import inf
 from time import monotonic
@@ -20,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.running.watching import NOBODY, Watch
-from crewplan.scheduling.engines import Engine, EngineResult, NothingFound, SoFar, SolverName
+from crewplan.scheduling.engines import Engine, EngineChoice, EngineResult, NothingFound, SoFar
 from crewplan.scheduling.engines.interface import Tell, settle, tell_nobody
 from crewplan.scheduling.selection import Picked, Selection
 from crewplan.scheduling.stop import Stop
@@ -62,7 +63,7 @@ class SolverProcess:
         """Of the process; None before it is started."""
         return None if self._process is None else self._process.pid
 
-    def engine(self, name: SolverName) -> Engine:
+    def engine(self, name: EngineChoice) -> Engine:
         """That engine, running there; for one call."""
         return partial(self._solve, name)
 
@@ -107,13 +108,13 @@ class SolverProcess:
 
     def _solve(
         self,
-        name: SolverName,
+        name: EngineChoice,
         selection: Selection,
         start: Picked | None,
         stop: Stop,
         tell: Tell = tell_nobody,
     ) -> EngineResult:
-        hearing = _Hearing(selection, start)
+        hearing = _Hearing(name, selection, start)
         until = monotonic() + _START_S
         try:
             if self._process is None:
@@ -153,8 +154,8 @@ class SolverProcess:
 class _Hearing:
     """What a process has told so far; the better of that and the start is the answer."""
 
-    def __init__(self, selection: Selection, start: Picked | None) -> None:
-        self._selection, self._start = selection, start
+    def __init__(self, name: EngineChoice, selection: Selection, start: Picked | None) -> None:
+        self._name, self._selection, self._start = name, selection, start
         self._picked: Picked | None = start
         self._bound: int | None = None
 
@@ -165,4 +166,5 @@ class _Hearing:
         return SoFar(picked, self._selection.price(picked), bound)
 
     def result(self) -> EngineResult:
-        return settle(self._selection, self._start, self._picked, self._bound)
+        found = settle(self._selection, self._start, self._picked, self._bound)
+        return replace(found, solver="cp-sat" if self._name == "cp-sat" else "highs")

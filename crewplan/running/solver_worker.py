@@ -12,7 +12,7 @@ from typing import BinaryIO
 
 import numpy as np
 
-from crewplan.scheduling.engines import NothingFound, SoFar, SolverName, engine
+from crewplan.scheduling.engines import EngineChoice, NothingFound, SoFar, engine
 
 
 def _until_deserted(asked: BinaryIO) -> None:
@@ -24,7 +24,7 @@ def _until_deserted(asked: BinaryIO) -> None:
 def work(asked: BinaryIO, told: BinaryIO) -> None:
     """Solve what comes in, and tell of it: (word, value) pairs."""
     engine("highs")  # the heavier one to load, while the problem is still being put together
-    name: SolverName = pickle.load(asked)
+    name: EngineChoice = pickle.load(asked)
     solve = engine(name)
     turn = threading.Lock()
 

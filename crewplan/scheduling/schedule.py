@@ -8,7 +8,7 @@ import numpy as np
 from crewplan.model.placement import Choices
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
-from crewplan.scheduling.engines import Engine, EngineChoice, SolverName, chosen
+from crewplan.scheduling.engines import Engine, EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import fill
@@ -59,7 +59,7 @@ def schedule(
     *,
     engine: EngineChoice = "auto",
     stop: Stop = _DEFAULT_STOP,
-    solver: Callable[[SolverName], Engine] = engine_named,
+    solver: Callable[[EngineChoice], Engine] = engine_named,
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
@@ -75,10 +75,9 @@ def schedule(
     kept = keep_together(choices, engine_named(engine))
     whole = kept.whole
     thumb = rule_of_thumb(whole, kept.seated)
-    name = chosen(engine, whole.selection)
-    result = solver(name)(whole.selection, thumb, stop)
+    result = solver(engine)(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
-    return _as_plan(whole, picked, result.bound, name, whole.selection.price(thumb))
+    return _as_plan(whole, picked, result.bound, result.solver, whole.selection.price(thumb))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

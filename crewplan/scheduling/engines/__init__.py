@@ -3,10 +3,14 @@
 from importlib import import_module
 from typing import Literal, cast
 
-from crewplan.scheduling.engines.interface import Engine, EngineResult, NothingFound, SoFar
-from crewplan.scheduling.selection import Selection
+from crewplan.scheduling.engines.interface import (
+    Engine,
+    EngineResult,
+    NothingFound,
+    SoFar,
+    SolverName,
+)
 
-SolverName = Literal["highs", "cp-sat"]
 EngineChoice = Literal["auto", "highs", "cp-sat"]
 
 _WHERE: dict[EngineChoice, tuple[str, str]] = {
@@ -22,15 +26,6 @@ def engine(name: EngineChoice) -> Engine:
     return cast(Engine, getattr(import_module(module), function))
 
 
-def chosen(name: EngineChoice, selection: Selection) -> SolverName:
-    """Which solver `auto` stands for: see `auto.py`."""
-    if name != "auto":
-        return name
-    from crewplan.scheduling.engines.auto import by_size
-
-    return by_size(len(selection.cost))
-
-
 __all__ = [
     "Engine",
     "EngineChoice",
@@ -38,6 +33,5 @@ __all__ = [
     "NothingFound",
     "SoFar",
     "SolverName",
-    "chosen",
     "engine",
 ]
