@@ -120,19 +120,6 @@ def unproven(result, gap=0.0):
     return result.objective - result.bound > gap * abs(result.objective)
 
 
-def test_auto_goes_on_with_cp_sat_where_highs_alone_is_not_done():
-    whole = problem(invented_choices(4, 14, seed=2))
-    start = rule_of_thumb(whole, whole.nothing())
-    half = engine("highs")(whole.selection, start, Stop(seconds=None, gap=0.0, steps=1))
-    assert unproven(half)
-    told = []
-    found = engine("auto")(whole.selection, start, replace(PROOF, steps=2), told.append)
-    assert (found.solver, found.objective <= half.objective) == ("cp-sat", True)
-    assert found.bound >= half.bound
-    assert min(known.price for known in told) == found.objective
-    assert all(known.bound <= found.objective for known in told)
-
-
 def test_auto_is_highs_where_that_is_enough_and_on_large_weeks():
     whole = problem(invented_choices(3, 8, seed=2))
     start = rule_of_thumb(whole, whole.nothing())
