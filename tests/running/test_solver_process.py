@@ -95,14 +95,14 @@ def test_the_limit_holds_even_where_the_solver_does_not_look_at_the_clock():
 
     def tell(known):
         heard.append((known, time.monotonic()))
-        if len(heard) == 2:
+        if len(heard) == 1:
             os.kill(pid[0], signal.SIGSTOP)  # as in presolve: it works on and hears nothing
 
-    limit = 2.0
+    limit = 3.0
     stop = Stop(seconds=limit, gap=0.0)
     result, process, _ = solve(Watch(tell), stop, before=lambda process: pid.append(process.pid))
     assert process.ended_by == "limit"
-    assert time.monotonic() - heard[0][1] < limit + GRACE_S + 1.5
+    assert time.monotonic() - heard[0][1] < limit + GRACE_S + 2.0
     assert result.objective <= min(known.price for known, _ in heard)
 
 
