@@ -21,7 +21,7 @@ from dashboard.entries.lists import links_of
 from dashboard.guard.routes import guarded
 from dashboard.phone.facts import Seen, day_facts
 from dashboard.phone.language import LANGUAGES, LOCALES, Tongue, chosen_language
-from dashboard.phone.stops import stops
+from dashboard.phone.stops import stops, ticked
 
 ADDRESS = "/small/tomorrow"
 _FILES = {
@@ -75,6 +75,7 @@ def phone_page(
         seen = Seen(held_view(store, view, crew, now), crew, now, tongue)
         facts = day_facts(seen)
         for visit in facts["visits"]:
+            visit["ticked"] = ticked(seen, store, visit["stage"])
             visit["forms"] = _forms(tongue, actor, store, visit["stage"], crew)
         settings = view.branch.settings
         return (

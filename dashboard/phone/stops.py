@@ -8,11 +8,13 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.publishing.screen_units import quantity
 from crewplan.store.connecting import Store
 from crewplan.store.faults import StoreFault
-from crewplan.store.recent import readings_on
+from crewplan.store.recent import readings_on, ticks_of
 from crewplan.weather.limits import value_of
 from crewplan.weather.readings import over
 from dashboard.entries.desk import limits_of, measured_for, today_of
+from dashboard.entries.forms.load import items_of
 from dashboard.phone.facts import Seen
+from dashboard.text.verdict_words import MEASURE_WORDS
 
 
 def stops(seen: Seen, store: Store | None) -> list[str]:
@@ -32,6 +34,20 @@ def stops(seen: Seen, store: Store | None) -> list[str]:
     return [words for words in dict.fromkeys(told) if words]
 
 
+def ticked(seen: Seen, store: Store | None, stage: str) -> str:
+    """How much of a stage's load was ticked; empty where nothing was, or nobody can."""
+    if store is None:
+        return ""
+    try:
+        with store.read() as connection:
+            ticks = ticks_of(connection, stage, seen.view.gate_day)
+    except StoreFault:
+        return ""
+    items = items_of(seen.view, stage)
+    count = sum(item in ticks and ticks[item].ticked for item in items)
+    return seen.say("ticked", count=count, all=len(items)) if ticks else ""
+
+
 def _stop(seen: Seen, reading: Reading) -> str:
     limits = limits_of(seen.view)
     wait = timedelta(hours=seen.view.branch.settings.reading_wait_h)
@@ -47,6 +63,7 @@ def _stop(seen: Seen, reading: Reading) -> str:
         works=seen.tongue.listed(works),
         where=seen.say(f"where_{reading.where}"),
         time=f"{reading.at.astimezone(tz):%H:%M}",
+        measure=seen.tongue.word(MEASURE_WORDS.get(worst.limit.measure, worst.limit.measure)),
         value=quantity(worst.value_mps, "m/s", units),
         limit=quantity(value_of(worst.limit), "m/s", units),
         until=f"{worst.until.astimezone(tz):%H:%M}",
