@@ -180,7 +180,7 @@ def _beside(
 
 
 def kept_out(
-    asked: Asked, plan: Plan, stage: str, *, engine: EngineChoice = "highs", stop: Stop = _SMALL
+    asked: Asked, plan: Plan, stage: str, *, engine: EngineChoice = "auto", stop: Stop = _SMALL
 ) -> KeptOut | None:
     """The fewest rules whose waiving lets the stage in; None where the plan has it, or it is done.
 

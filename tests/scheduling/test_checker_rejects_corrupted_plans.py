@@ -100,6 +100,9 @@ CORRUPTED_PLANS = {
     "drive: S5 shares one with S6": with_placement(small_plan(), "S5", with_visit="S6"),
     "drive: S5 takes": with_placement(small_plan(), "S5", short_h=0.5),
     "price: the drives of S2": with_placement(small_plan(), "S2", cost={"travel": 500}),
+    "price: S2 carries 1 cents for the worst": with_placement(
+        small_plan(), "S2", cost={"worst weathers": 1}
+    ),
     "done": replace(small_plan(), done=("S1",)),
 }
 

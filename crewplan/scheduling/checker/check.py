@@ -31,6 +31,7 @@ from crewplan.scheduling.checker.when import (
 )
 from crewplan.scheduling.checker.who import certified, enough_people, led
 from crewplan.scheduling.checker.whole_plan import every_stage_once, price_adds_up
+from crewplan.scheduling.checker.worst import worst_weathers_within_reason
 
 
 class PlanRejected(Exception):
@@ -47,6 +48,7 @@ CHECKS = (
     drives_shared_by_two,
     short_visits_take_their_time,
     drives_are_priced,
+    worst_weathers_within_reason,
     in_order,
     notice_given,
     led,
