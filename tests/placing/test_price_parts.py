@@ -59,12 +59,12 @@ def test_an_earlier_end_is_a_little_cheaper():
 @pytest.mark.parametrize(
     ("crew", "on", "half", "amount"),
     [
-        # published two days from now: 250 x 1 / (1 + 2 / 2) = 125 for another day
+        # published two days from now: 400 x 1 / (1 + 2 / 4) = 266.67 for another day
         ("A", date(2026, 5, 5), "am", 0),
-        ("A", date(2026, 5, 6), "am", 12500),
-        ("A", date(2026, 5, 5), "pm", 6250),
-        ("B", date(2026, 5, 5), "am", 3750),
-        ("B", date(2026, 5, 6), "am", 16250),
+        ("A", date(2026, 5, 6), "am", 26667),
+        ("A", date(2026, 5, 5), "pm", 13333),
+        ("B", date(2026, 5, 5), "am", 8000),
+        ("B", date(2026, 5, 6), "am", 34667),
     ],
 )
 def test_a_move_costs_by_what_changes(crew, on, half, amount):
@@ -120,9 +120,9 @@ def test_work_before_its_promise_is_a_little_dearer_and_never_worth_waiting_for(
 
 
 def test_leaving_out_what_was_published_is_a_move_too():
-    # published tomorrow: 250 x 1.3 / 1.5
+    # published tomorrow: 400 x 1.3 / 1.25
     published = Published("A", date(2026, 5, 4), "am")
-    assert price_of_later([], date(2026, 5, 8), PROMISE, published)["move"] == 21667
+    assert price_of_later([], date(2026, 5, 8), PROMISE, published)["move"] == 41600
 
 
 def test_leaving_out_what_is_published_for_later_days_moves_nothing():
@@ -135,4 +135,5 @@ def test_money_is_rounded_once_to_whole_cents():
 
 
 def test_every_price_says_where_it_comes_from():
-    assert all(row.source.startswith(("assumed", "0.10")) and row.meaning for row in PRICES)
+    known = ("assumed", "chosen on", "0.10 to 0.15 in a trial")
+    assert all(row.source.startswith(known) and row.meaning for row in PRICES)
