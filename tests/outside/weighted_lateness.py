@@ -43,6 +43,7 @@ def read_lateness(name):
 
 def price(case, seats):
     """Of a crew and a first slot for each stage, after every rule was looked at again."""
+    assert len(seats) == len(case.due)
     taken, total = set(), 0
     for stage, (crew, start) in enumerate(seats):
         length = case.duration[stage][crew]
