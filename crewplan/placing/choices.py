@@ -30,6 +30,7 @@ from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
 from crewplan.placing.price import FAILED_INSPECTION, Promise, Published, price_of_later
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
+from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known, Sites, sites
 from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
 
@@ -280,6 +281,7 @@ def choices_of(known: Known) -> Choices:
         to_place, possible = _stage(index, stage)
         stages.append(to_place)
         placements += possible
+    placements += list(shared_drives(index.site, index.jobs, stages, placements))
     limits = {row.authority: row.inspections_per_day for row in branch.authorities}
     return Choices(
         horizon=known.horizon,

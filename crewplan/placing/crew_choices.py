@@ -1,7 +1,7 @@
 """All placements of one stage with one crew, and what took the other starts away."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
@@ -30,6 +30,7 @@ from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H, Timeline
 from crewplan.placing.walk import Floats, Ints
+from crewplan.placing.worst_weathers import above_mean
 from crewplan.readiness.first_visit import FirstVisit
 
 SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "return"})
@@ -69,6 +70,8 @@ class Fitted:
     position: Ints
     """Into the line's half-days."""
     found: Fits
+    weight: Ints
+    """Members in each row of `found`'s arrays by member."""
     if_calm: Fits | None
     """None where every start was enough."""
 
@@ -93,7 +96,8 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
 
     found = at(False)
-    return Fitted(position, found, at(True) if (found.last < 0).any() else None)
+    weight = site.levels(facts.job, facts.exposed).weight
+    return Fitted(position, found, weight, at(True) if (found.last < 0).any() else None)
 
 
 class CrewChoices:
@@ -108,6 +112,7 @@ class CrewChoices:
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
         self.again_cost = self._again_cost()
+        self.weight_of_worst = site.known.branch.settings.worst_weather_weight
         per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
@@ -160,7 +165,7 @@ class CrewChoices:
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self._placement(own, days, fitted.found, int(i)))
+                self.placements.append(self._placement(own, days, fitted, int(i)))
 
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
@@ -190,13 +195,16 @@ class CrewChoices:
                 )
 
     def _placement(
-        self, own: tuple[int, ...], days: tuple[int, ...], found: Fits, i: int
+        self, own: tuple[int, ...], days: tuple[int, ...], fitted: Fitted, i: int
     ) -> Placement:
-        facts = self.facts
+        facts, found = self.facts, fitted.found
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        if self.weight_of_worst > 0:
+            worst = self._worst_weathers(fitted, i, sure, visit.cost_per_person_h)
+            visit = replace(visit, worst_weathers=self.weight_of_worst * worst)
         return Placement(
             stage=facts.stage.stage,
             crew=self.crew.name,
@@ -249,6 +257,15 @@ class CrewChoices:
                 travel_cost,
             ),
         )
+
+    def _worst_weathers(
+        self, fitted: Fitted, i: int, sure: bool, cost_per_person_h: float
+    ) -> float:
+        """What lost hours and coming again cost more in the worst weathers than in the mean."""
+        loss = fitted.found.lost_in[:, i] * cost_per_person_h
+        if not sure:
+            loss = loss + fitted.found.undone_in[:, i] * self.again_cost
+        return above_mean(loss, fitted.weight)
 
     def _again_cost(self) -> float:
         """One more drive and half-day of the whole crew, at its dearest day."""

@@ -35,6 +35,10 @@ class Fits:
     """Share of members in which anything can be done on the placement's first day."""
     lost_h: Floats
     """Expected person-hours on site in which nothing could be done, at P50 hours."""
+    lost_in: Floats
+    """[R, S]: the same in each row of members."""
+    undone_in: Floats
+    """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
 
 
 def duration_scales(spread: float) -> Floats:
@@ -87,14 +91,13 @@ def _lost(
     shape: tuple[int, int, int],
     line: Timeline,
     level: NDArray[np.int8],
-    weight: Ints,
     until: Floats,
 ) -> Floats:
-    """Expected person-hours without work up to `until` [S], over members at P50 hours."""
-    _, starts, durations = shape
+    """Person-hours without work up to `until` [S], by row of members at P50 hours: [R, S]."""
+    members, starts, durations = shape
     pieces = len(line.hour)
     length = np.diff(line.edges)
-    lost = np.zeros(starts)
+    lost = np.zeros(members * starts)
     for least in sorted({phase.least for phase in phases}):
         alike = [phase for phase in phases if phase.least == least]
         shut = (level < least) * line.person_h
@@ -113,8 +116,8 @@ def _lost(
             piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, pieces - 1)
             in_piece = (time - line.edges[piece]) * shut[member, piece]
             hours += sign * (gone[member, piece] + in_piece)
-        lost += np.bincount(start, weights=hours * weight[member], minlength=starts)
-    return np.asarray(np.maximum(lost / weight.sum(), 0.0), dtype=np.float64)
+        lost += np.bincount(lane, weights=hours, minlength=members * starts)
+    return np.asarray(np.maximum(lost, 0.0), dtype=np.float64).reshape(members, starts)
 
 
 def fits(
@@ -157,7 +160,9 @@ def fits(
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
     until = np.where(found, line.ends[last], 0.0)
-    lost = _lost(walked.phases, walked.finish.shape, line, level, levels.weight, until)
+    lost_in = _lost(walked.phases, walked.finish.shape, line, level, until)
+    lost = levels.weight @ lost_in / members
+    undone_in = (walked.finish > until[None, :, None] + 2 * ROUNDING_H).mean(axis=2)
     return Fits(
         last=last,
         p_go=np.where(found, p_go[lane, last], 0.0),
@@ -166,4 +171,6 @@ def fits(
         best_p_finish=p_finish[lane, longest],
         p_begin=whole,
         lost_h=np.where(found, lost, 0.0),
+        lost_in=lost_in,
+        undone_in=undone_in,
     )

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
-"""The part of the price."""
+WORST_WEATHERS = "worst weathers"
+"""Parts of the price."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +53,8 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    worst_weathers: float = 0.0
+    """What lost hours and coming again cost more in the worst weathers, by its weight."""
 
 
 def failing_cost(
@@ -128,6 +131,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
             FAILED_INSPECTION: visit.failing_cost,
+            WORST_WEATHERS: visit.worst_weathers,
             "move": move(promise.today, published, visit),
         }
     )

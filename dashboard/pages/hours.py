@@ -5,6 +5,7 @@ from datetime import datetime
 from dash import html
 
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
@@ -17,6 +18,7 @@ from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
 from dashboard.pages.picture import picture
 from dashboard.tables.hours_sums import crew_hours, lost_by_cause
+from dashboard.text.empty_words import empty_words
 from dashboard.text.hours_words import expected_words, so_far_words
 
 QUESTION = "Where do the hours go?"
@@ -44,10 +46,10 @@ def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.D
         return html.Div(
             [
                 html.H1(QUESTION),
-                html.P("There are no jobs in this folder yet, so no hours.", className="lead"),
+                *empty_words(view, "so no hours"),
                 html.P(
-                    "Add rows to the tables jobs, planes and stages; hours that were worked go"
-                    " into the table hours_worked, with a cause where they were lost."
+                    "Hours that were worked go into the table hours_worked, with a cause where"
+                    " they were lost."
                 ),
             ]
         )
@@ -75,10 +77,10 @@ def _crews(view: BoardView) -> html.Section:
     cells: list[list[Child | list[Child]]] = [
         [
             row.crew,
-            f"{row.placed:,.1f}",
-            f"{row.expected_lost:,.1f}",
-            f"{row.worked:,.1f}",
-            f"{row.lost:,.1f}",
+            decimal(row.placed, 1),
+            decimal(row.expected_lost, 1),
+            decimal(row.worked, 1),
+            decimal(row.lost, 1),
         ]
         for row in rows
     ]
@@ -108,8 +110,8 @@ def _causes(view: BoardView) -> html.Section:
     cells: list[list[Child | list[Child]]] = [
         [
             plain(cause),
-            f"{so_far.get(cause, 0.0):,.1f}",
-            f"{ahead:,.1f}" if cause == "weather" else "not foreseen",
+            decimal(so_far.get(cause, 0.0), 1),
+            decimal(ahead, 1) if cause == "weather" else "not foreseen",
         ]
         for cause in causes
     ]

@@ -1,5 +1,6 @@
 """Small random choices with every rule in them, for hypothesis."""
 
+from dataclasses import replace
 from datetime import date
 
 from hypothesis import strategies as st
@@ -11,6 +12,19 @@ DAYS = (date(2026, 5, 7), date(2026, 5, 8), date(2026, 5, 11))
 """Thursday, Friday and Monday: a weekend in the middle, so that gaps in days are not in cells."""
 
 PARTS = ("lateness", "travel", "lost hours")
+
+
+def shared_drives(draw, placements):
+    """Some of the pairs of short visits that stand at the same place, cheaper and shorter."""
+    short = [p for p in placements if p.short_h is not None]
+    for i, one in enumerate(short):
+        for other in short[i + 1 :]:
+            there = (one.crew, one.cells) == (other.crew, other.cells)
+            if one.stage == other.stage or not there or not draw(st.booleans()):
+                continue
+            for p, partner in ((one, other), (other, one)):
+                less = {**p.cost, "travel": p.cost["travel"] // 2}
+                yield replace(p, with_visit=partner.stage, short_h=p.short_h / 2, cost=less)
 
 
 @st.composite
@@ -86,6 +100,7 @@ def small_choices(draw):
                 draw(st.booleans()),
             )
         )
+    placements += shared_drives(draw, placements)
     arrivals = draw(
         st.lists(st.tuples(st.sampled_from(DAYS), st.sampled_from((5.0, 12.5))), max_size=2)
     )
