@@ -20,6 +20,9 @@ from crewplan.placing.crew_choices import (
 )
 from crewplan.placing.crew_days import there_on
 from crewplan.placing.keep import current_rows, keep, published_cells
+from crewplan.placing.memory import Memory
+from crewplan.placing.nearest import by_nearness, most_crews
+from crewplan.placing.nearest import told as few_crews_told
 from crewplan.placing.needs.allowed_days import (
     before_notice,
     begun,
@@ -28,7 +31,8 @@ from crewplan.placing.needs.allowed_days import (
 )
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
-from crewplan.placing.price import FAILED_INSPECTION, Promise, Published, price_of_later
+from crewplan.placing.price import Promise, Published, price_of_later
+from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known, Sites, sites
@@ -49,6 +53,10 @@ class _Index:
     """By stage: the part of the published plan that is next."""
     reaching: frozenset[str]
     """Stages whose row began before the horizon and reaches into it."""
+    memory: Memory
+    """What the last look found."""
+    most_crews: int
+    """That a stage is offered to."""
 
 
 def _can_work(site: Sites, crew: str, job: Job, day: date) -> bool:
@@ -61,7 +69,7 @@ def _can_work(site: Sites, crew: str, job: Job, day: date) -> bool:
     )
 
 
-def _index(known: Known) -> _Index:
+def _index(known: Known, memory: Memory) -> _Index:
     site = sites(known)
     branch, first_day = known.branch, known.horizon.days[0]
     jobs = {job.job: job for job in branch.jobs}
@@ -81,7 +89,9 @@ def _index(known: Known) -> _Index:
         if not known.hours[stage.stage].done:
             open_stages[stage.job] = open_stages.get(stage.job, 0) + 1
     reaching = frozenset(stage for stage, row in rows.items() if reaches(row))
-    return _Index(site, jobs, open_stages, rows, reaching)
+    memory.look(site)
+    most = most_crews(sum(open_stages.values()), len(branch.crews))
+    return _Index(site, jobs, open_stages, rows, reaching, memory, most)
 
 
 def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
@@ -140,19 +150,29 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
 
 
 def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
-    """The stage with each crew; crews that share a time line share one walk."""
+    """The stage with each crew that it is offered to; crews of one time line share one walk."""
+    site, memory = index.site, index.memory
     fitted: dict[int, Fitted] = {}
-    found: list[CrewChoices] = []
-    for crew in index.site.crews:
-        choices = CrewChoices(index.site, facts, crew)
-        faults, good = choices.admissible()
-        if good.any():
-            key = id(choices.line)
-            if key not in fitted:
-                fitted[key] = fit_line(index.site, facts, choices.line)
-            choices.fill(fitted[key], faults, good)
-        found.append(choices)
-    return found
+    found: dict[str, CrewChoices] = {}
+    told = memory.of(site, facts)
+    published = None if facts.published is None else facts.published.crew
+    able = 0
+    for crew in by_nearness(site, facts.job):
+        if able >= index.most_crews and crew.name != published:
+            continue
+        choices = memory.recall(told, facts, crew)
+        if choices is None:
+            choices = CrewChoices(site, facts, crew)
+            faults, good = choices.admissible()
+            if good.any():
+                key = id(choices.line)
+                if key not in fitted:
+                    fitted[key] = fit_line(site, facts, choices.line)
+                choices.fill(fitted[key], faults, good)
+            memory.keep(told, facts, choices)
+        found[crew.name] = choices
+        able += bool(choices.placements)
+    return [found[crew.name] for crew in site.crews if crew.name in found]
 
 
 def _kept(
@@ -177,26 +197,6 @@ def _kept(
     day = horizon.day_of(wanted.start)
     text = f"{where}: {broken or 'the customer does not allow the day'}"
     return None, Reason("pin", text, day, day)
-
-
-def _cost_of_later(
-    site: Sites, facts: StageFacts, crews: list[CrewChoices], placements: list[Placement]
-) -> dict[str, int]:
-    branch = site.known.branch
-    mean = sum(person.cost_per_h for person in branch.people) / max(len(branch.people), 1)
-    visit = max((choices.again_cost for choices in crews), default=0.0)
-    equipment = max((p.cost.get("equipment", 0) for p in placements), default=0) / 100
-    travel = max((p.cost.get("travel", 0) for p in placements), default=0) / 100
-    failing = max((p.cost.get(FAILED_INSPECTION, 0) for p in placements), default=0) / 100
-    return price_of_later(
-        labour_cost=facts.hours.p50_h * mean,
-        visit_cost=visit + equipment,
-        travel_cost=travel,
-        last_day=site.known.horizon.days[-1],
-        promise=facts.promise,
-        published=facts.published,
-        failing_cost=failing,
-    )
 
 
 def _why(
@@ -235,7 +235,9 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     crews = _every_crew(index, facts)
     placements = [placement for choices in crews for placement in choices.placements]
     held, broken = _kept(index, stage, crews, removals)
-    later = _cost_of_later(index.site, facts, crews, placements)
+    later = price_of_later(
+        (p.cost for p in placements), horizon.days[-1], facts.promise, facts.published
+    )
     placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
@@ -262,14 +264,15 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     return to_place, placements
 
 
-def choices_of(known: Known) -> Choices:
+def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     """Every placement that is possible, stage by stage in the table's order.
 
-    A horizon without days has nothing to choose from and is not asked for (ValueError).
+    A horizon without days has nothing to choose from and is not asked for (ValueError). `memory`
+    is of the last look at nearly the same branch, and of this one afterwards.
     """
     if not known.horizon.days:
         raise ValueError("a horizon has at least one day")
-    index = _index(known)
+    index = _index(known, memory or Memory())
     branch = known.branch
     stages: list[StageToPlace] = []
     placements: list[Placement] = []
@@ -295,5 +298,10 @@ def choices_of(known: Known) -> Choices:
         on_hand=dict(known.supply.on_hand),
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
-        notes=(*known.supply.notes, *index.site.notes()),
+        uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
+        notes=(
+            *known.supply.notes,
+            *index.site.notes(),
+            *few_crews_told(len(stages), len(branch.crews)),
+        ),
     )
