@@ -24,6 +24,7 @@ from dashboard.bringing.addresses import add_addresses
 from dashboard.bringing.desk import BringDesk
 from dashboard.bringing.shown import ADDRESS
 from dashboard.calendars import Calendars, add_calendar
+from dashboard.day_sheets import add_day_sheets
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
@@ -112,6 +113,7 @@ def create_app(
     _callbacks(app)
     put_up_forms(app, app.desk)
     add_phone(app, lambda: seen_by(app.view, asking()), chosen_crew, app.desk.store)
+    add_day_sheets(app, lambda: seen_by(app.view, asking()), source, app.desk.store)
     add_calendar(app, app.calendars, lambda: seen_by(app.view, asking()))
     add_exports(app, lambda: seen_by(app.view, asking()), app.desk.store)
     if sharing is not None:

@@ -49,6 +49,8 @@ def _elsewhere(view: BoardView, crew: str) -> list[Child]:
     if crew in {row.crew for row in view.branch.crews}:
         words = "This crew's published days, for a calendar"
         links.append(html.A(words, href=f"/calendar.ics?{query}", **whole))
+    sheet = f"/sheets.pdf?{urlencode({'day': str(view.gate_day)})}"
+    links.append(html.A("All crew sheets of the day, as a PDF", href=sheet, **whole))
     return links
 
 

@@ -47,6 +47,7 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
         "/link/<token_sent>/crew.ics": [
             f"/link/{token}/crew.ics" for token in (*shared.links.values(), "x.y")
         ],
+        "/sheets.pdf": ["/sheets.pdf?day=2026-05-09", "/sheets.pdf?day=soon"],
         "/calendar.ics": [f"/calendar.ics{search}" for search in SEARCHES],
         "/hours/export/<name>.<kind>": [
             *(f"/hours/export/{name}.csv" for name in EXPORTS),

@@ -511,9 +511,8 @@ def test_a_board_on_a_plain_folder_has_no_forms_and_says_how_to_get_them(tmp_pat
         answer = client.get(address)
         assert answer.status_code == 404
         assert "crewplan import FOLDER makes it" in answer.text
-    shown = opened(client, "/small/tomorrow")
-    assert "crewplan import FOLDER makes it" in shown
-    assert "/enter" not in shown
+    assert "crewplan import FOLDER makes it" in opened(client, "/tomorrow")
+    assert "/enter" not in opened(client, "/small/tomorrow")
 
 
 def test_the_lists_lead_to_the_forms_that_somebody_may_use(planned_file: Store, file: str) -> None:
