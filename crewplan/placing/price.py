@@ -4,10 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from crewplan.model.settings import Settings
+from crewplan.placing.breaks import Break
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
-"""The part of the price."""
+SET_UP_AGAIN = "set-up again"
+LEFT_OPEN = "left open"
+"""Parts of the price."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,10 @@ class Published:
     crew: str
     start_on: date
     start_half: str
+    again: tuple[date, str] | None = None
+    """Day and half of the part after it; None: it has no other."""
+    away: Break | None = None
+    """Half-days of the horizon between the two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +60,12 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    set_up_cost: float = 0.0
+    """What is done again after each break."""
+    open_cost: float = 0.0
+    """Of the half-days that a begun job is left open."""
+    again: tuple[date, str] | None = None
+    """Day and half of the second part."""
 
 
 def failing_cost(
@@ -108,7 +122,16 @@ def move(today: date, published: Published | None, visit: Visit) -> float:
         share += AMOUNT["half-day move"]
     if visit.crew != published.crew:
         share += AMOUNT["crew move"]
-    return AMOUNT["move"] * share * _nearness(today, published.start_on)
+    whole = AMOUNT["move"] * share * _nearness(today, published.start_on)
+    if published.again is not None and visit.again != published.again:
+        # the customer was told the day of the second part as well
+        whole += AMOUNT["move"] * _nearness(today, published.again[0])
+    return whole
+
+
+def open_cost(settings: Settings, half_days: int) -> float:
+    """Price of working half-days over which a begun job is left open."""
+    return settings.open_day_cost * half_days / 2
 
 
 def _whole_cents(parts: Mapping[str, float]) -> dict[str, int]:
@@ -127,6 +150,8 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            SET_UP_AGAIN: visit.set_up_cost,
+            LEFT_OPEN: visit.open_cost,
             FAILED_INSPECTION: visit.failing_cost,
             "move": move(promise.today, published, visit),
         }
@@ -141,6 +166,7 @@ def price_of_later(
     promise: Promise,
     published: Published | None,
     failing_cost: float = 0.0,
+    open_cost: float = 0.0,
 ) -> dict[str, int]:
     """Cents by part of the price of a stage left out: the work is not lost, it comes later.
 
@@ -153,6 +179,7 @@ def price_of_later(
         promise: what its days are worth.
         published: where it was published; leaving it out of days that hold it is a move.
         failing_cost: the dearest of an inspection that may fail: it may fail later too.
+        open_cost: of a begun job that is left open until then.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
@@ -162,6 +189,7 @@ def price_of_later(
             "left for later": labour_cost + visit_cost,
             "travel": travel_cost,
             FAILED_INSPECTION: failing_cost,
+            LEFT_OPEN: open_cost,
             "waiting": waiting(promise, end_on),
             "lateness": lateness(promise, end_on),
             "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,

@@ -58,7 +58,8 @@ def published_standby(
     starts = {
         (row.stage, row.crew, horizon.cell(row.start_on, row.start_half)) for row in rows.values()
     }
-    taken = {p.stage: p for p in choices.placements if (p.stage, p.crew, p.start) in starts}
+    whole = [p for p in choices.placements if not p.parts]
+    taken = {p.stage: p for p in whole if (p.stage, p.crew, p.start) in starts}
     spoken_for = {row.stage: row.crew for row in rows.values()}
     risks = _risks(branch, choices, hours, day)
     return standby(branch, choices, tuple(taken.values()), spoken_for, risks, hours)

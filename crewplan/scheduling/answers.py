@@ -21,10 +21,12 @@ def _all_stay(choices: Choices, plan: Plan) -> bool:
     )
 
 
-def _where(placement: Placement) -> tuple[str, str, int, tuple[tuple[str, float], ...]]:
+def _where(
+    placement: Placement,
+) -> tuple[str, str, tuple[int, ...], tuple[tuple[str, float], ...]]:
     """What tells a placement from all others."""
     kit = tuple(sorted((placement.kit or {}).items()))
-    return placement.stage, placement.crew, placement.start, kit
+    return placement.stage, placement.crew, placement.cells, kit
 
 
 def _others(
