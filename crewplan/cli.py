@@ -38,7 +38,6 @@ from crewplan.command_parts import (
     Format,
     FromDay,
     Now,
-    OutsideFault,
     Seconds,
     Shape,
     UsageFault,
@@ -177,37 +176,24 @@ def _run(call: Callable[[], Any]) -> int:
     except typer.TyperException as error:
         words = getattr(error, "format_message", error.__str__)().replace("Value error, ", "")
         _fail(f"crewplan: {' '.join(words.split())} (see crewplan --help)", EXIT_USAGE)
-    except UsageFault as error:
-        _fail(f"crewplan: {error}", EXIT_USAGE)
-    except OutsideFault as error:
-        _fail(f"crewplan: {error}", EXIT_OUTSIDE)
     except Exception as error:  # the one place that keeps tracebacks from people
-        return _unforeseen(error)
+        return _failed(error)
     return code if isinstance(code, int) else 0
 
 
-def _unforeseen(error: Exception) -> int:
-    from crewplan.intake import InputFaults
-    from crewplan.model.calendar import NoWorkingDay
+def _failed(error: Exception) -> int:
+    from crewplan.failures import of_its_own, told
 
-    if isinstance(error, InputFaults):
-        for fault in error.faults:
-            complain(fault.sentence())
-        return EXIT_INPUT
-    if isinstance(error, NoWorkingDay):
-        _fail(f"branch.toml: {error}; see workdays, holidays, closed_on", EXIT_INPUT)
-    if type(error).__module__ == "crewplan.store.faults":
-        from crewplan.store.faults import NotDone
-
-        _fail(f"crewplan: {error}", EXIT_NO if isinstance(error, NotDone) else EXIT_OUTSIDE)
-    if os.environ.get("CREWPLAN_TRACEBACK"):
-        raise error
-    _fail(
-        f"crewplan: stopped by a fault of its own ({type(error).__name__}: "
-        f"{' '.join(str(error).split())}); nothing was written; "
-        "CREWPLAN_TRACEBACK=1 shows where",
-        EXIT_OUTSIDE,
-    )
+    known = told(error)
+    if known is None:
+        if os.environ.get("CREWPLAN_TRACEBACK"):
+            raise error
+        _fail(f"crewplan: {of_its_own(error)}", EXIT_OUTSIDE)
+    sentences, code = known
+    for sentence in sentences:
+        # a fault of the tables begins with its file
+        complain(sentence if code == EXIT_INPUT else f"crewplan: {sentence}")
+    return code
 
 
 def main() -> None:

@@ -1,5 +1,6 @@
 """`crewplan plan`: which crew goes to which roof on which day."""
 
+import re
 from contextlib import nullcontext
 from typing import Annotated
 
@@ -11,13 +12,13 @@ from crewplan.command_parts import (
     Days,
     Engine,
     EngineChoice,
-    Folder,
     Format,
     FromDay,
     Now,
     OutsideFault,
     Seconds,
     Shape,
+    UsageFault,
     as_json,
     complain,
     day_of,
@@ -35,8 +36,18 @@ def register(app: typer.Typer) -> None:
     app.command()(plan)
 
 
+_ADDRESS = re.compile(r"local|(tcp|tls)://[^\s/@]+:[0-9]{1,5}")
+STEPS = 2000
+"""Of a search that is to find the same plan on any machine, unless another number is asked for."""
+
+
 def plan(
-    folder: Folder,
+    folders: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="FOLDER...", help="Branch folders, or the addresses of their databases."
+        ),
+    ],
     from_day: FromDay = None,
     days: Days = 10,
     publish: Annotated[
@@ -45,10 +56,51 @@ def plan(
     by: By = None,
     engine: Engine = EngineChoice.highs,
     seconds: Seconds = 10,
+    steps: Annotated[
+        int | None,
+        typer.Option(
+            "--search-steps",
+            min=1,
+            help="End the search by its steps, not by time: the same plan on any machine "
+            f"[with --cluster {STEPS}].",
+        ),
+    ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            "--cluster",
+            metavar="ADDRESS",
+            help="Share branches out: `local`, or the address of a dask scheduler.",
+        ),
+    ] = None,
+    workers: Annotated[
+        int | None,
+        typer.Option("--workers", min=1, max=512, help="Of --cluster local [one a processor]."),
+    ] = None,
     now: Now = None,
     shape: Shape = Format.table,
 ) -> None:
-    """Decide which crew goes to which roof on which day."""
+    """Decide which crew goes to which roof on which day, in one branch or in many."""
+    if workers is not None and cluster != "local":
+        raise UsageFault("--workers goes with --cluster local; an address brings its own")
+    if cluster is not None and not _ADDRESS.fullmatch(cluster):
+        raise UsageFault(
+            f"--cluster {cluster!r} is no place; expected local, or tcp:// or tls:// with host "
+            "and port, such as tcp://10.0.0.5:8786"
+        )
+    if len(set(folders)) < len(folders):
+        raise UsageFault("a branch is named twice")
+    first = day_of(from_day) if from_day else None
+    if cluster is not None or len(folders) > 1:
+        from crewplan.plan_many import Where, plan_many
+        from crewplan.running.branch_task import Asked
+
+        steps = STEPS if steps is None and cluster is not None else steps
+        asked = Asked(first, days, engine.value, seconds, steps, publish)
+        where = Where(cluster, workers)
+        code = plan_many(folders, asked, where, by=by, by_hand=now, shape=shape)
+        raise typer.Exit(code)
+    (folder,) = folders
     from crewplan.intake.published import plan_csv
     from crewplan.publishing.plan_json import plan_json
     from crewplan.publishing.plan_rows import plan_rows
@@ -57,7 +109,6 @@ def plan(
     from crewplan.running.week import plan_week
     from crewplan.store.publisher import publisher
 
-    first = day_of(from_day) if from_day else None
     published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read_open(folder, now)
@@ -70,6 +121,7 @@ def plan(
                 days=days,
                 engine=engine.value,
                 seconds=seconds,
+                steps=steps,
                 publishing=publish,
             )
         rows = plan_rows(week.plan, branch.plan)

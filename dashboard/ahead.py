@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from functools import partial
 
 from crewplan.model.account import Actor
+from crewplan.publishing.reader import written_for
 from crewplan.running.board_view import BoardView
 from dashboard.guard.own_eyes import seen_by
 from dashboard.pages import hours, tomorrow, week
@@ -18,7 +19,8 @@ def make_ahead(view: BoardView) -> None:
     """
     for make in _pages(view, datetime.now(UTC)):
         begun = time.monotonic()
-        make()
+        with written_for(view.branch.settings.locale):
+            make()
         time.sleep(time.monotonic() - begun)
 
 

@@ -15,6 +15,7 @@ from waitress.server import BaseWSGIServer
 
 from crewplan.model.account import Actor
 from crewplan.model.calendar import zone
+from crewplan.publishing.reader import write_for
 from crewplan.running.board_view import BoardView
 from crewplan.running.looks import Looks, OneLook
 from crewplan.running.os_user import os_user
@@ -113,6 +114,7 @@ def create_app(
         add_account_routes(
             app, sharing, settings.name, zone(settings), lambda link: _link_page(app, link)
         )
+    server.before_request(lambda: write_for(app.view.branch.settings.locale))
     put_up(app, _doors(sharing))
     return app
 

@@ -54,6 +54,17 @@ def _time_zone(name: str) -> Iterator[Senseless]:
         yield "timezone", name, "the name of a time zone, such as America/Chicago", ""
 
 
+def _locale(name: str) -> Iterator[Senseless]:
+    if not name:
+        return
+    from babel import Locale, UnknownLocaleError
+
+    try:
+        Locale.parse(name)
+    except (UnknownLocaleError, ValueError):
+        yield "locale", name, "a language and a country, such as en_US or en_DE", ""
+
+
 def _clock(demo: Any, invented: bool) -> Iterator[Senseless]:
     if demo is not None and not invented:
         problem = "a clock set by hand stands in a folder that is not invented"
@@ -117,6 +128,7 @@ def _order(given: Mapping[str, tuple[str, ...]]) -> Iterator[Senseless]:
 
 _CHECKS: tuple[tuple[tuple[str, ...], Any], ...] = (
     (("timezone",), _time_zone),
+    (("locale",), _locale),
     (("holidays",), _holidays),
     (("go_probability", "gate_probability"), _go_over_gate),
     (("break_h", "shift_h"), _no_time_to_work),

@@ -52,6 +52,9 @@ class Settings:
     longitude: Annotated[float, Ge(-180), Le(180), doc("of the branch, degrees, east positive")]
     units: Annotated[Literal["us", "metric"], doc("of tables on screen and pages")] = "us"
     currency: Annotated[str, doc("ISO 4217, `USD`")] = "USD"
+    locale: Annotated[
+        str, doc("how pages write days and numbers, `en_US`, `en_DE`; empty: 4 May, 1,234.5")
+    ] = ""
     invented: Annotated[bool, doc("true: all of the folder is made up")] = False
     holidays: Annotated[Holidays | None, doc("public holidays that are days off")] = None
     closed_on: Annotated[tuple[date, ...], doc("the company's own days off")] = ()

@@ -15,6 +15,7 @@ from crewplan.model.standby import Standby
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.screen_units import quantity
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.standby import standby_words
@@ -142,7 +143,7 @@ def _standby(
     names = ", ".join(step.step.replace("_", " ") for step in steps)
     person_h = sum(step.p50_h for step in steps)
     when = "While the roof is shut, on the ground" if len(told) > 1 else "On the ground"
-    return f"{when}: {names} (about {person_h:.1f} person-hours)."
+    return f"{when}: {names} (about {decimal(person_h, 1)} person-hours)."
 
 
 def _change(verdict: DayVerdict, settings: Settings, top: DayVerdict) -> str:

@@ -7,6 +7,7 @@ from typing import Any
 from crewplan.model.finding import DrivesBack, Finding
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.hours_rows import exact_hours, exact_money
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.sheets import Sheet
 from crewplan.publishing.waiting_words import plain
 
@@ -69,7 +70,8 @@ def evidence_words(finding: Finding, currency: str) -> str:
     crews = f" of {', '.join(finding.crews)}" if finding.crews else ""
     until = "" if finding.last == finding.first else f" to {day_words(finding.last)}"
     told = (
-        f"{finding.hours:,.1f} h, {finding.cost:,.0f} {currency} in {finding.cases} {what}{crews}, "
+        f"{decimal(finding.hours, 1)} h, {decimal(finding.cost, 0)} {currency}"
+        f" in {finding.cases} {what}{crews}, "
         f"{day_words(finding.first)}{until}"
     )
     answers = finding.answers
@@ -90,9 +92,10 @@ def _drives(drives: DrivesBack | None, currency: str) -> str:
         return ""
     return (
         f"; {drives.drives} {'drive' if drives.drives == 1 else 'drives'} back by"
-        f" {drives.people} {'person' if drives.people == 1 else 'people'}, {drives.km:,.0f} km:"
-        f" {drives.road_h:,.1f} h on the road, {drives.road_cost:,.0f} {currency}, and"
-        f" {drives.standing_h:,.1f} h held up, {drives.standing_cost:,.0f} {currency}"
+        f" {drives.people} {'person' if drives.people == 1 else 'people'},"
+        f" {decimal(drives.km, 0)} km: {decimal(drives.road_h, 1)} h on the road,"
+        f" {decimal(drives.road_cost, 0)} {currency}, and"
+        f" {decimal(drives.standing_h, 1)} h held up, {decimal(drives.standing_cost, 0)} {currency}"
     )
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from crewplan.model.units import SUFFIXES
+from crewplan.publishing.reader import with_mark
 
 UnitSystem = Literal["us", "metric"]
 
@@ -62,16 +63,20 @@ def shown(unit: str, system: UnitSystem) -> Shown:
 
 def fixed(value: float, unit: str, system: UnitSystem) -> str:
     """The value in the reader's unit, without the unit, always with its decimals: '26.0'."""
+    return with_mark(_fixed(value, unit, system))
+
+
+def _fixed(value: float, unit: str, system: UnitSystem) -> str:
     how = shown(unit, system)
     return f"{value * how.factor + how.offset:.{how.decimals}f}"
 
 
 def number(value: float, unit: str, system: UnitSystem) -> str:
     """The value in the reader's unit, without the unit; '26' for 26.0, '26.2' for 26.2."""
-    text = fixed(value, unit, system)
+    text = _fixed(value, unit, system)
     if "." in text:
         text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
+    return with_mark("0" if text == "-0" else text)
 
 
 def quantity(value: float, unit: str, system: UnitSystem) -> str:

@@ -5,6 +5,7 @@ from datetime import date
 
 from crewplan.model.chance import whole_percent
 from crewplan.model.standby import Standby
+from crewplan.publishing.reader import decimal
 
 COLUMNS = ("day", "crew", "if this stops", "chance", "then", "hours", "costs more")
 
@@ -28,11 +29,12 @@ def standby_words(one: Standby) -> str:
     """In one clause."""
     if one.instead == "ground work on site":
         names = ", ".join(step.replace("_", " ") for step in one.steps)
-        return f"on the ground here: {names} (about {one.hours:.1f} person-hours)"
+        return f"on the ground here: {names} (about {decimal(one.hours, 1)} person-hours)"
     if one.placement is None:
         return "nothing else passes the rules: ask the office"
     what = (
-        f"{one.placement.stage} (job {one.job}) {_halves(one)}, about {one.hours:.1f} person-hours"
+        f"{one.placement.stage} (job {one.job}) {_halves(one)}, about"
+        f" {decimal(one.hours, 1)} person-hours"
     )
     if one.instead == "another site":
         chance = whole_percent(one.placement.p_go)
@@ -49,8 +51,8 @@ def standby_cells(rows: Iterable[Standby]) -> list[tuple[str, ...]]:
             one.stage,
             f"{whole_percent(one.p_no_go)}%",
             standby_words(one),
-            f"{one.hours:.1f}",
-            f"{one.cents / 100:,.2f}",
+            decimal(one.hours, 1),
+            decimal(one.cents / 100, 2),
         )
         for one in rows
     ]

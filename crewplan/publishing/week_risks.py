@@ -11,6 +11,7 @@ from crewplan.model.job_rows import Job, Stage
 from crewplan.model.people_rows import Absence, Certificate
 from crewplan.model.plan import Plan, Planned, Unplaced
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.waiting_words import chase, plain, waiting_words
 
 RiskKind = Literal["not placed", "late", "weather", "waiting", "moved", "absence", "certificate"]
@@ -161,7 +162,7 @@ def _weather(branch: Branch, seen: _Seen) -> Iterator[Risk]:
     )
     yield seen.risk(
         "weather",
-        f"{what}; about {placement.lost_h:.1f} person-hours of waiting are expected.",
+        f"{what}; about {decimal(placement.lost_h, 1)} person-hours of waiting are expected.",
         "Have ground work or another ready job at hand, and ask the gate the evening before.",
         chance,
     )

@@ -73,11 +73,13 @@ def plan_week(
     days: int = 10,
     engine: EngineChoice = "highs",
     seconds: float = 10,
+    steps: int | None = None,
     alter: Callable[[Choices], Choices] = lambda choices: choices,
     publishing: bool = False,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.
 
+    `steps` in place of `seconds` ends the search after as much work, on any machine the same;
     `alter` may take choices away and change prices, for a question of the kind 'what if';
     `publishing`: see `horizon_of`.
 
@@ -89,7 +91,8 @@ def plan_week(
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
-    plan = schedule(choices, engine=engine, stop=Stop(seconds=seconds, gap=GAP))
+    stop = Stop(seconds=seconds if steps is None else None, gap=GAP, steps=steps)
+    plan = schedule(choices, engine=engine, stop=stop)
     plan = replace(plan, pin_clash=clashing_pins(choices, engine, plan))
     plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
     refuse_broken(branch, choices, plan, clock.now)

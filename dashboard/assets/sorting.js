@@ -3,8 +3,9 @@
   "use strict";
 
   function value(row, column) {
-    var text = row.cells[column].textContent.trim();
-    var number = parseFloat(text.replace(/,/g, ""));
+    var cell = row.cells[column];
+    var text = cell.textContent.trim();
+    var number = parseFloat(cell.getAttribute("data-number") || text);
     return isNaN(number) ? text.toLowerCase() : number;
   }
 

@@ -4,6 +4,7 @@ from functools import lru_cache
 
 import plotly.graph_objects as go
 
+from crewplan.publishing.reader import decimal
 from dashboard.figures.theme import BLUE, INK, ORANGE, plain
 
 _BAR_PX = 30
@@ -47,7 +48,7 @@ def lost_hours(names: tuple[str, ...], lost: tuple[float, ...]) -> go.Figure:
     figure = go.Figure()
     figure.add_bar(
         y=list(names), x=list(lost), orientation="h", cliponaxis=False,
-        text=[f"{hours:.1f} h" for hours in lost], textposition="outside",
+        text=[f"{decimal(hours, 1)} h" for hours in lost], textposition="outside",
         marker={
             "color": ORANGE, "line": {"color": INK, "width": 1},
             "pattern": {"shape": "/", "fgcolor": INK, "bgcolor": ORANGE, "size": 6},

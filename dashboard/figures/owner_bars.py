@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import plotly.graph_objects as go
 
 from crewplan.model.owner import JobPace
+from crewplan.publishing.reader import decimal
 from dashboard.figures.theme import BLUE, FAINT, GREEN, INK, ORANGE, SKY, VERMILLION, plain
 
 _ROW_PX = 34
@@ -28,7 +29,7 @@ def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> 
         y=list(words),
         x=steps,
         measure=["absolute", *["relative"] * (len(amounts) - 2), "total"],
-        text=[f"{step + 0.0:,.0f}" for step in steps],
+        text=[decimal(step + 0.0, 0) for step in steps],
         textposition="outside",
         cliponaxis=False,
         connector={"line": {"color": INK, "width": 1}},

@@ -5,6 +5,8 @@ Source: Okabe and Ito, 'Color universal design', 2002, open to everybody's use.
 
 import plotly.graph_objects as go
 
+from crewplan.publishing.reader import separators
+
 INK = "#1f2328"
 FAINT = "#d9d5ca"
 BLUE = "#0072B2"
@@ -29,6 +31,7 @@ def plain(figure: go.Figure, height: int) -> go.Figure:
         dragmode=False,
         hovermode="closest",
         showlegend=False,
+        separators=separators(),
     )
     figure.update_xaxes(fixedrange=True, gridcolor=FAINT, zeroline=False, linecolor=INK)
     figure.update_yaxes(fixedrange=True, gridcolor=FAINT, zeroline=False, linecolor=INK)

@@ -34,11 +34,13 @@ def wind_by_hour(
     windows: tuple[Window, ...],
     limit: WindLimit,
     units: UnitSystem,
+    _locale: str = "",
 ) -> go.Figure:
     """Two panels over one clock: gust above mean wind, each with its limit and the members' band.
 
     An hour without a value leaves a gap: nothing is drawn across it. The same values give the same
-    figure, which nobody changes: drawing it takes a tenth of a second.
+    figure, which nobody changes: drawing it takes a tenth of a second. `_locale` is the reader's,
+    by which its numbers are written: a kept figure is one of the same locale.
     """
     name = shown("m/s", units).name
     figure = make_subplots(

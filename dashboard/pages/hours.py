@@ -5,6 +5,7 @@ from datetime import datetime
 from dash import html
 
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
@@ -75,10 +76,10 @@ def _crews(view: BoardView) -> html.Section:
     cells: list[list[Child | list[Child]]] = [
         [
             row.crew,
-            f"{row.placed:,.1f}",
-            f"{row.expected_lost:,.1f}",
-            f"{row.worked:,.1f}",
-            f"{row.lost:,.1f}",
+            decimal(row.placed, 1),
+            decimal(row.expected_lost, 1),
+            decimal(row.worked, 1),
+            decimal(row.lost, 1),
         ]
         for row in rows
     ]
@@ -108,8 +109,8 @@ def _causes(view: BoardView) -> html.Section:
     cells: list[list[Child | list[Child]]] = [
         [
             plain(cause),
-            f"{so_far.get(cause, 0.0):,.1f}",
-            f"{ahead:,.1f}" if cause == "weather" else "not foreseen",
+            decimal(so_far.get(cause, 0.0), 1),
+            decimal(ahead, 1) if cause == "weather" else "not foreseen",
         ]
         for cause in causes
     ]

@@ -2,6 +2,7 @@
 
 from dash import dcc, html
 
+from crewplan.publishing.reader import decimal
 from crewplan.running.board_view import BoardView
 from dashboard.once import once
 from dashboard.tables.hours_sums import JobHours, job_hours
@@ -75,6 +76,11 @@ def _row(row: JobHours) -> html.Tr:
         [
             html.Th(row.job, scope="row"),
             html.Td(row.customer),
-            *(html.Td(f"{getattr(row, field):.1f}", className="number") for field, _ in _NUMBERS),
+            *(_number(getattr(row, field)) for field, _ in _NUMBERS),
         ]
     )
+
+
+def _number(hours: float) -> html.Td:
+    """As the reader writes it; the script that sorts goes by the number itself."""
+    return html.Td(decimal(hours, 1), className="number", **{"data-number": f"{hours:.1f}"})

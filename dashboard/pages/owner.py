@@ -20,6 +20,7 @@ from crewplan.publishing.expected_text import (
 from crewplan.publishing.figure_text import figure_text
 from crewplan.publishing.findings_text import change_words, evidence_words
 from crewplan.publishing.margins_text import WATERFALL
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from dashboard.figures.owner_bars import (
@@ -149,7 +150,7 @@ def _scrolls(table: html.Table, words: str) -> html.Div:
 def _waterfall(look: OwnerView, currency: str) -> html.Section:
     falls = (look.planned, look.now, look.at_completion)
     rows: list[list[Child | list[Child]]] = [
-        [words, *(f"{getattr(fall, part) / 100:,.0f}" for fall in falls)]
+        [words, *(decimal(getattr(fall, part) / 100, 0) for fall in falls)]
         for part, words in WATERFALL
     ]
     amounts = [getattr(look.at_completion, part) / 100 for part, _ in WATERFALL]
@@ -181,8 +182,8 @@ def _over_time(look: OwnerView) -> html.Section:
     rows: list[list[Child | list[Child]]] = [
         [
             one.name,
-            f"{one.worked_h:,.1f}",
-            *(f"{one.hours.get(cause, 0):,.1f}" for cause in causes),
+            decimal(one.worked_h, 1),
+            *(decimal(one.hours.get(cause, 0), 1) for cause in causes),
         ]
         for one in look.lost
     ]
@@ -208,17 +209,21 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
         rows.append(
             [
                 job,
-                f"{one.earned_h:,.1f} h" if one else "none done",
-                f"{one.worked_h:,.1f} h" if one else "-",
-                f"{one.times:.2f}" if one else "-",
+                f"{decimal(one.earned_h, 1)} h" if one else "none done",
+                f"{decimal(one.worked_h, 1)} h" if one else "-",
+                decimal(one.times, 2) if one else "-",
                 (one.outlier if one else "") or "no",
-                f"{loss.cost:,.0f}" if loss else "0",
+                decimal(loss.cost, 0) if loss else "0",
                 plain(loss.driver.cause) if loss else "-",
                 *_margin(look.record.margins[job]),
             ]
         )
     more = len(jobs) - MOST_ROWS
-    who = f"The {MOST_ROWS} that lost most, of {len(jobs):,}; the CSV has all" if more > 0 else ""
+    who = (
+        f"The {MOST_ROWS} that lost most, of {decimal(len(jobs), 0)}; the CSV has all"
+        if more > 0
+        else ""
+    )
     caption = (
         f"{who or 'Who lost most first'}. Planned: hours of the work done. A crew day is told once"
         f" a job is finished. Money in {currency}"
@@ -231,16 +236,18 @@ def _paces(look: OwnerView, currency: str) -> html.Section:
         "A mark a job; above the dashed line it took more hours than planned. Triangles stand out."
     )
     if len(look.paces) > MOST_MARKS:
-        words += f" Of {len(look.paces):,} jobs not all are drawn, but all that stand out."
+        words += (
+            f" Of {decimal(len(look.paces), 0)} jobs not all are drawn, but all that stand out."
+        )
     figure = picture(plan_against_actual(look.paces), words)
     return html.Section([figure, table] if look.paces else [table])
 
 
 def _margin(margin: JobMargin) -> list[Child | list[Child]]:
     return [
-        f"{margin.at_completion.margin / 100:,.0f}",
-        f"{margin.low / 100:,.0f}",
-        f"{margin.high / 100:,.0f}",
+        decimal(margin.at_completion.margin / 100, 0),
+        decimal(margin.low / 100, 0),
+        decimal(margin.high / 100, 0),
         figure_text(margin.per_watt, 3),
         figure_text(margin.per_crew_day, 0),
     ]

@@ -6,6 +6,7 @@ from datetime import datetime
 from dash import html
 
 from crewplan.model.verdict import DayVerdict, HourVerdict
+from crewplan.publishing.reader import reader
 from crewplan.publishing.screen_units import UnitSystem, fixed, shown
 from crewplan.running.board_view import BoardView
 from dashboard.figures.wind_by_hour import wind_by_hour
@@ -45,7 +46,7 @@ def _picture(
     units = view.branch.settings.units
     if all(hour.wind is None and hour.gust is None for hour in forecast):
         return html.Div(html.P("The forecast has no wind for these hours: nothing to draw."))
-    drawn = wind_by_hour(forecast, top.windows, wind_limit(view, top.exposure), units)
+    drawn = wind_by_hour(forecast, top.windows, wind_limit(view, top.exposure), units, reader())
     share = int(view.branch.settings.gate_probability * 100)
     words = (
         "Bars run from the lowest to the highest of the forecasts, the line is the middle one."

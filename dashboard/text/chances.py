@@ -1,6 +1,7 @@
 """Chances and amounts in plain words."""
 
 from crewplan.model.chance import whole_percent
+from crewplan.publishing.reader import decimal
 
 
 def chance_words(share: float) -> str:
@@ -10,12 +11,12 @@ def chance_words(share: float) -> str:
 
 def hours_words(hours: float) -> str:
     """'12.5 h'; no decimals from a hundred on."""
-    return f"{hours:,.0f} h" if hours >= 99.95 else f"{hours:.1f} h"
+    return f"{decimal(hours, 0)} h" if hours >= 99.95 else f"{decimal(hours, 1)} h"
 
 
 def money_words(cents: int, currency: str) -> str:
     """'12,345 USD'."""
-    return f"{cents / 100:,.0f} {currency}"
+    return f"{decimal(cents / 100, 0)} {currency}"
 
 
 def count_words(count: int, one: str, many: str = "") -> str:

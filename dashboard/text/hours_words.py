@@ -1,5 +1,6 @@
 """Sentences of the owner's page."""
 
+from crewplan.publishing.reader import decimal
 from crewplan.running.board_view import BoardView
 from dashboard.tables.hours_sums import crew_hours, job_hours, lost_by_cause
 from dashboard.text.chances import count_words, hours_words
@@ -16,7 +17,8 @@ def expected_words(view: BoardView) -> str:
         return f"No work is placed in the next {days}; {hours_words(left)} are left to do."
     return (
         f"In the next {days} {hours_words(placed)} of work are placed, of {hours_words(left)} left."
-        f" Weather is expected to cost {hours_words(lost)} on top ({lost / placed * 100:.1f} %);"
+        f" Weather is expected to cost {hours_words(lost)} on top"
+        f" ({decimal(lost / placed * 100, 1)} %);"
         " no other cause is foreseen by the plan."
     )
 
@@ -32,5 +34,5 @@ def so_far_words(view: BoardView) -> str:
         return f"{hours_words(good)} worked so far, none written down as lost."
     return (
         f"{hours_words(good)} worked so far and {hours_words(lost)} lost:"
-        f" {lost / (good + lost) * 100:.0f} of every 100 hours paid."
+        f" {decimal(lost / (good + lost) * 100, 0)} of every 100 hours paid."
     )

@@ -3,6 +3,7 @@
 from crewplan.model.ledger import Span
 from crewplan.model.owner import JobPace, OwnerView
 from crewplan.publishing.day_words import long_day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.waiting_words import plain
 from dashboard.text.chances import count_words
 
@@ -37,11 +38,12 @@ def money_words(look: OwnerView, currency: str) -> str:
     fall, jobs = look.at_completion, len(look.record.margins)
     if not jobs:
         return "No job has hours in these days."
-    back = f", return stages {fall.returns / 100:,.0f}" if fall.returns else ""
+    back = f", return stages {decimal(fall.returns / 100, 0)}" if fall.returns else ""
     return (
-        f"{count_words(jobs, 'job')} with hours: {fall.price / 100:,.0f} {currency} of price make"
-        f" {fall.margin / 100:,.0f} at completion, {look.planned.margin / 100:,.0f} were planned."
-        f" Lost hours took {fall.lost / 100:,.0f} so far{back}."
+        f"{count_words(jobs, 'job')} with hours: {decimal(fall.price / 100, 0)} {currency} of price"
+        f" make {decimal(fall.margin / 100, 0)} at completion,"
+        f" {decimal(look.planned.margin / 100, 0)} were planned."
+        f" Lost hours took {decimal(fall.lost / 100, 0)} so far{back}."
     )
 
 
@@ -51,7 +53,7 @@ def dearest_words(look: OwnerView, currency: str) -> str:
     if not losses:
         return "No hours were written down as lost in these days."
     named = ", ".join(
-        f"{one.job} ({one.cost:,.0f} {currency}, most of it {plain(one.driver.cause)})"
+        f"{one.job} ({decimal(one.cost, 0)} {currency}, most of it {plain(one.driver.cause)})"
         for one in losses[:3]
     )
     return f"Most was lost on {named}."
@@ -77,6 +79,6 @@ def pace_words(look: OwnerView) -> str:
 def _pace(one: JobPace) -> str:
     word = "over" if one.outlier == "over" else "under"
     return (
-        f"{one.job} stands out, far {word} the others: {one.worked_h:,.1f} h worked for"
-        f" {one.earned_h:,.1f} planned ({one.times:.1f} times)."
+        f"{one.job} stands out, far {word} the others: {decimal(one.worked_h, 1)} h worked for"
+        f" {decimal(one.earned_h, 1)} planned ({decimal(one.times, 1)} times)."
     )

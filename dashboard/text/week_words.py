@@ -6,6 +6,7 @@ from crewplan.model.job_rows import StageKind
 from crewplan.model.placement import Reason, ReasonKind
 from crewplan.model.plan import EngineName, Plan
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.week_risks import RISK_KINDS, RiskKind
 from dashboard.text.chances import count_words, listed, money_words
@@ -91,7 +92,7 @@ def price_sentences(plan: Plan, currency: str) -> tuple[str, ...]:
         if at_most <= 0
         else (
             f"No plan can cost less than {money_words(bound, currency)}: at most"
-            f" {plan.gap * 100:.2f} % could still be saved."
+            f" {decimal(plan.gap * 100, 2)} % could still be saved."
         )
     )
     saved = plan.rule_of_thumb - objective

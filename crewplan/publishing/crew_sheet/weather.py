@@ -8,6 +8,7 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.publishing.crew_sheet.blocks import Block, Lines, Section, VerdictCard, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY
 from crewplan.publishing.standby import standby_words
@@ -34,7 +35,8 @@ def _windows(verdict: DayVerdict) -> Iterator[str]:
 
 def _lines(verdict: DayVerdict, mark: str) -> Iterator[str]:
     yield sentence(verdict.why)
-    yield f"A window of at least {verdict.window_needed_h:.1f} h is needed, making safe included."
+    needed = decimal(verdict.window_needed_h, 1)
+    yield f"A window of at least {needed} h is needed, making safe included."
     cautions = dict.fromkeys(caution for hour in verdict.hours for caution in hour.cautions)
     yield from (f"Caution: {caution}." for caution in cautions)
     yield ADVICE_ONLY
