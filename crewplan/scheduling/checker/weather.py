@@ -30,7 +30,7 @@ def _hours(facts: Facts, placement: Placement) -> list[tuple[datetime, float]]:
 def _back(facts: Facts, placement: Placement) -> datetime:
     """When its second part begins; after all that is planned where it has none."""
     horizon, settings = facts.plan.horizon, facts.branch.settings
-    if not placement.parts:
+    if len(placement.parts) < 2:
         return shift_hours(settings, horizon.days[-1])[-1].start + timedelta(days=1)
     cell = placement.parts[1].cells[0]
     bounds = half_day_bounds(settings, horizon.day_of(cell))
@@ -61,6 +61,8 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
         enough = np.ones(at.good.shape[1], dtype=np.bool_)
         hours = _hours(facts, placement)
         columns = [index[start] for start, _ in hours]
+        back = _back(facts, placement)
+        before = np.array([start < back for start, _ in hours])
         could_h = np.array([work_h for _, work_h in hours])
         for least in (1, 2):
             work_h = sum(
@@ -70,7 +72,6 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
             )
             opened = at.good[: least + 1, :, columns].all(axis=0)
             again_h = _again_h(facts, placement, least)
-            before = np.array([start < _back(facts, placement) for start, _ in hours])
             # a member that needs the second part sets up again in it
             in_one_part = opened @ (could_h * before) >= work_h - _DUST_H
             enough &= in_one_part | (opened @ could_h >= work_h + again_h - _DUST_H)
