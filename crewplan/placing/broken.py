@@ -9,11 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.placing.blocks import Block
 from crewplan.placing.breaks import Break
 from crewplan.placing.fits import (
     P50,
+    QUANTILES,
     SHARE_ROUNDING,
     begins_by,
     done_by,
@@ -22,7 +24,7 @@ from crewplan.placing.fits import (
 )
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import Floats, Ints, walk
+from crewplan.placing.walk import Floats, Ints, Phase, walk
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,31 +124,27 @@ def _begins_again(
     return np.array(found)
 
 
-def _enough(
-    hole: tuple[int, int],
-    finish: Floats,
-    weight: Ints,
-    line: Timeline,
-    first: Ints,
-    least: Floats,
-    most: int,
-) -> tuple[Ints, Floats, Floats]:
-    """Around one hole, from each start: last position (-1: none is enough), P(go), P(finish)."""
-    leave, back = hole
-    members = int(weight.sum())
-    by = done_by(finish, weight, line, first)
-    p_go = by[:, :, P50] / members
-    p_finish = np.minimum(by.mean(axis=2) / members, p_go)
-    position = np.arange(len(line.cells))
-    allowed = (position >= back) & (position < first[:, None] + most + back - leave)
-    enough = (p_finish >= least[:, None] - SHARE_ROUNDING) & allowed
-    # what is likely enough without coming back is no stage in two parts
-    in_one = p_finish[:, leave - 1] >= least - SHARE_ROUNDING
-    works = line.ends[leave - 1] > line.starts[first] + ROUNDING_H
-    good = enough.any(axis=1) & ~in_one & works & (first < leave)
-    last = np.where(good, enough.argmax(axis=1), -1)
-    lane = np.arange(len(first))
-    return last, p_go[lane, last], p_finish[lane, last]
+LEAST_SAVED = 2
+"""A stage is left open only if that saves the crew so many half-days, compared with staying. For
+less a drive, a set-up and half-days left open are hardly ever worth it. Assumed."""
+
+
+def _pairs(
+    holes: Sequence[tuple[int, int]], first: Ints, plain_last: Ints, kept: int | None
+) -> tuple[Ints, Ints]:
+    """Holes and starts worth walking, by index.
+
+    A stage that does not get done by staying does not by going away either; and what is done before
+    the hole needs none. `kept`: a hole's end that is tried in any case.
+    """
+    found = [
+        (g, i)
+        for g, (leave, back) in enumerate(holes)
+        for i, (start, last) in enumerate(zip(first.tolist(), plain_last.tolist(), strict=True))
+        if start < leave and (back == kept or (last >= leave and last - leave >= LEAST_SAVED))
+    ]
+    hole, lane = np.array(found, dtype=np.int64).reshape(-1, 2).T
+    return hole, lane
 
 
 def broken_fits(
@@ -159,6 +157,8 @@ def broken_fits(
     first: Ints,
     least: Floats,
     most_cells: int,
+    plain_last: Ints,
+    kept: int | None = None,
 ) -> list[Broken]:
     """The least half-days after each break that reach the start's level, where some do.
 
@@ -175,62 +175,114 @@ def broken_fits(
         first: S indices into the line's half-days: where placements start.
         least: S least shares, for P(go) and P(finish) alike.
         most_cells: half-days that both parts may take together.
+        plain_last: S last half-days if the crew stays; -1: staying is never enough.
+        kept: half-day of the return of a break that is tried whether it saves anything or not.
     """
     holes = _holes(line, breaks)
     if not holes or not len(first) or not blocks:
         return []
-    holed = _Holed(line, levels, holes, again)
-    rows = holed.level.reshape(-1, holed.level.shape[2])
-    walked = walk(blocks, duration_scales(spread), line.starts[first], holed.line.edges, rows)
-    shape = (len(holes), len(levels.weight), *walked.finish.shape[1:])
-    finish = walked.finish.reshape(shape)
-    in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], first)
-    only_half = first == np.array([leave for leave, _ in holes])[:, None] - 1
-    starts_well = np.where(only_half, in_half, in_day) >= least - SHARE_ROUNDING
-    goes_on = _begins_again(holed, line, levels, holes)
-    found = [
-        _enough(hole, finish[g], levels.weight, line, first, least, most_cells)
-        for g, hole in enumerate(holes)
-    ]
-    last = np.array([one[0] for one in found])
-    last[~(starts_well & (goes_on[:, None] >= least - SHARE_ROUNDING))] = -1
-    if (last < 0).all():
+    hole, lane = _pairs(holes, first, plain_last, kept)
+    if not len(hole):
         return []
-
-    def mean(of: Floats) -> Floats:
-        by_member = of.reshape(shape[:3])
-        return np.asarray(
-            np.einsum("gms,m->gs", by_member, levels.weight) / levels.members, dtype=np.float64
-        )
-
-    def lost(until: Floats, person_h: Floats) -> Floats:
-        by_row = np.repeat(until, shape[1], axis=0)
-        return lost_hours(
-            walked.phases,
-            walked.finish.shape,
-            holed.line,
-            rows,
-            person_h.reshape(rows.shape),
-            by_row,
-        )
-
-    until_left = np.repeat(holed.left_at[:, None], len(first), axis=1)
-    before = mean(lost(until_left, holed.person_h))
-    both = mean(lost(np.where(last >= 0, line.ends[last], 0.0), holed.person_h))
-    idle = lost(until_left, np.where(holed.person_h > 0, 1.0, 0.0))
-    at_p50 = np.minimum(finish[..., P50], holed.left_at[:, None, None]) - line.starts[first]
-    done = mean(np.maximum(at_p50.reshape(len(rows), -1) - idle, 0.0))
+    holed = _Holed(line, levels, holes, again)
+    members, start = len(levels.weight), first[lane]
+    rows = holed.level[hole].reshape(len(hole) * members, -1)
+    began = np.repeat(line.starts[start], members)[:, None]
+    walked = walk(blocks, duration_scales(spread), began, holed.line.edges, rows)
+    finish = walked.finish.reshape(len(hole), members, -1)
+    leave, back = (np.array(holes, dtype=np.int64)[hole, side] for side in (0, 1))
+    by = done_by(finish.transpose(1, 0, 2), levels.weight, line, start)
+    p_go = by[:, :, P50] / levels.members
+    p_finish = np.minimum(by.mean(axis=2) / levels.members, p_go)
+    level = least[lane] - SHARE_ROUNDING
+    position = np.arange(len(line.cells))
+    most = start + most_cells + back - leave
+    enough = (p_finish >= level[:, None]) & (position >= back[:, None])
+    enough &= position < most[:, None]
+    in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], start)
+    good = enough.any(axis=1) & (np.where(start == leave - 1, in_half, in_day) >= level)
+    good &= _begins_again(holed, line, levels, holes)[hole] >= level
+    # what is likely enough without coming back is no stage in two parts
+    pair = np.arange(len(hole))
+    good &= p_finish[pair, leave - 1] < level
+    good &= line.ends[leave - 1] > line.starts[start] + ROUNDING_H
+    last = np.where(good, enough.argmax(axis=1), 0)
+    saved = plain_last - first + 1
+    good &= (saved[lane] - (leave - start + last - back + 1) >= LEAST_SAVED) | (back == kept)
+    if not good.any():
+        return []
+    kept_pairs = np.flatnonzero(good)
+    lost = _lost(walked.phases, holed, hole, kept_pairs, levels)
+    left_at = holed.left_at[hole[kept_pairs]]
+    before, both = lost.mean(left_at), lost.mean(line.ends[last[kept_pairs]])
+    passed = np.minimum(finish[kept_pairs, :, P50], left_at[:, None])
+    done = lost.worked(passed - line.starts[start[kept_pairs]][:, None], left_at)
     return [
         Broken(
-            first=int(first[i]),
-            leave=holes[g][0],
-            back=holes[g][1],
-            last=int(last[g, i]),
-            p_go=float(found[g][1][i]),
-            p_finish=float(found[g][2][i]),
-            lost_before_h=float(before[g, i]),
-            lost_after_h=max(0.0, float(both[g, i] - before[g, i])),
-            done_before_h=float(done[g, i]),
+            first=int(start[k]),
+            leave=int(leave[k]),
+            back=int(back[k]),
+            last=int(last[k]),
+            p_go=float(p_go[k, last[k]]),
+            p_finish=float(p_finish[k, last[k]]),
+            lost_before_h=float(before[n]),
+            lost_after_h=max(0.0, float(both[n] - before[n])),
+            done_before_h=float(done[n]),
         )
-        for g, i in zip(*np.nonzero(last >= 0), strict=True)
+        for n, k in enumerate(kept_pairs)
     ]
+
+
+def _lost(
+    phases: Sequence[Phase], holed: _Holed, hole: Ints, pairs: Ints, levels: Levels
+) -> "_Lost":
+    """Of some pairs alone, and of walkers at P50 hours."""
+    members, durations = len(levels.weight), len(QUANTILES)
+    place = np.full(len(hole), -1)
+    place[pairs] = np.arange(len(pairs))
+    some: list[Phase] = []
+    for phase in phases:
+        pair, rest = np.divmod(phase.walker, members * durations)
+        mine = (place[pair] >= 0) & (rest % durations == P50)
+        walker = place[pair[mine]] * members * durations + rest[mine]
+        some.append(Phase(walker, phase.begin[mine], phase.end[mine], phase.least))
+    own = hole[pairs]
+    pieces = holed.level.shape[2]
+    rows, person_h = holed.level[own], holed.person_h[own]
+    return _Lost(
+        tuple(some),
+        holed.line,
+        rows.reshape(-1, pieces),
+        levels,
+        person_h.reshape(-1, pieces),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lost:
+    """Hours without work of each pair of hole and start; rows are pairs x members."""
+
+    phases: tuple[Phase, ...]
+    line: Timeline
+    rows: NDArray[np.int8]
+    levels: Levels
+    person_h: Floats
+
+    def _of_rows(self, until: Floats, person_h: Floats) -> Floats:
+        members = len(self.levels.weight)
+        by_row = np.repeat(until, members)[:, None]
+        shape = (len(self.rows), 1, len(QUANTILES))
+        lost = lost_hours(self.phases, shape, self.line, self.rows, person_h, by_row)
+        return lost.reshape(-1, members)
+
+    def _mean(self, of: Floats) -> Floats:
+        return np.asarray(of @ self.levels.weight / self.levels.members, dtype=np.float64)
+
+    def mean(self, until: Floats) -> Floats:
+        """Expected person-hours up to a capacity for each pair."""
+        return self._mean(self._of_rows(until, self.person_h))
+
+    def worked(self, passed: Floats, until: Floats) -> Floats:
+        """Expected table person-hours done of [pairs, members] capacity that has passed."""
+        idle = self._of_rows(until, np.where(self.person_h > 0, 1.0, 0.0))
+        return self._mean(np.maximum(passed - idle, 0.0))

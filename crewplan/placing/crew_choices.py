@@ -36,7 +36,6 @@ from crewplan.placing.two_parts import (
     in_parts,
     not_beaten,
     split_of,
-    worth_trying,
 )
 from crewplan.placing.walk import Floats, Ints
 from crewplan.readiness.first_visit import FirstVisit
@@ -105,9 +104,10 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
 
     found = at(False)
     breaks = list(site.breaks(facts.job, facts.exposed))
-    told = facts.published
+    told, back = facts.published, None
     if breaks and told is not None and told.away is not None:
         breaks.append(told.away)
+        back = int(np.searchsorted(cells, told.away.back))
     broken = broken_fits(
         facts.blocks,
         facts.hours.spread,
@@ -118,12 +118,10 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         position,
         facts.least[cells[position]],
         most,
+        found.last,
+        back,
     )
-    back = None
-    if told is not None and told.away is not None:
-        back = int(np.searchsorted(cells, told.away.back))
-    kept = worth_trying(broken, position.tolist(), found, back)
-    return Fitted(position, found, at(True) if (found.last < 0).any() else None, tuple(kept))
+    return Fitted(position, found, at(True) if (found.last < 0).any() else None, tuple(broken))
 
 
 class CrewChoices:

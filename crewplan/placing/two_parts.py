@@ -1,6 +1,6 @@
 """Placements of a stage that the same crew leaves open and takes up again."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from crewplan.model.horizon import Horizon
@@ -9,7 +9,6 @@ from crewplan.model.placement import Part, Placement
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.broken import Again, Broken
 from crewplan.placing.crew_days import CrewDays, people_of
-from crewplan.placing.fits import Fits
 from crewplan.placing.price import LEFT_OPEN, SET_UP_AGAIN, Visit
 from crewplan.placing.prices import cents
 
@@ -48,23 +47,6 @@ def come_back_to(hours: StageHours) -> StageHours:
         p80_h=hours.p80_h + more,
         p90_h=hours.p90_h + more,
     )
-
-
-def worth_trying(
-    found: Iterable[Broken], position: Sequence[int], plain: Fits, published_back: int | None
-) -> list[Broken]:
-    """Those that take fewer of the crew's half-days than the same start in one go would.
-
-    What was published with its second part at position `published_back` stays on offer.
-    """
-    last = {int(at): int(end) for at, end in zip(position, plain.last, strict=True)}
-    return [
-        one
-        for one in found
-        if one.back == published_back
-        or last.get(one.first, -1) < 0
-        or len(one.cells) <= last[one.first] - one.first
-    ]
 
 
 def not_beaten(placements: Sequence[Placement], published_back: int | None) -> list[Placement]:

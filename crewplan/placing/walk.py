@@ -149,11 +149,12 @@ class _Walk:
         self.blocks = blocks
         self.scales = scales
         self.bands = bands
-        walkers = members * len(starts) * len(scales)
-        self.row = np.arange(walkers) // (len(starts) * len(scales)) * (bands.pieces + 1)
+        lanes = starts.shape[-1] * len(scales)
+        walkers = members * lanes
+        self.row = np.arange(walkers) // lanes * (bands.pieces + 1)
         self.finish = np.full(walkers, np.inf)
         self.phases: list[Phase] = []
-        time = np.tile(np.repeat(starts, len(scales)), members)
+        time = np.repeat(np.broadcast_to(starts, (members, starts.shape[-1])).ravel(), len(scales))
         piece = np.clip(np.searchsorted(bands.edges, time, side="right") - 1, 0, bands.pieces - 1)
         self.waiting: dict[int, list[_Group]] = {0: [_Group(np.arange(walkers), time, piece, {})]}
 
@@ -220,14 +221,14 @@ def walk(
     Args:
         blocks: what is left of the stage, in order of priority within an exposure.
         scales: D durations, times the blocks' P50 hours.
-        starts: S capacities at which work begins.
+        starts: [S] or [M, S] capacities at which work begins.
         edges: J + 1 capacities between the pieces of clock hours, ascending from 0.
         levels: [M, J] highest exposure that is open: 0 none, 1 ground, 2 roof, 3 lift.
     """
     members = len(levels)
-    shape = (members, len(starts), len(scales))
+    shape = (members, starts.shape[-1], len(scales))
     if not blocks:
-        return Walked(np.broadcast_to(starts[None, :, None], shape).copy(), ())
+        return Walked(np.broadcast_to(starts[..., None], shape).copy(), ())
     if levels.shape[1] == 0:
         return Walked(np.full(shape, np.inf), ())
     run = _Walk(blocks, scales, starts, _Bands(edges, levels), members)

@@ -207,6 +207,7 @@ def compared(seed):
         first,
         np.full(len(first), least),
         most,
+        np.full(len(first), len(line.cells) + 9),
     )
     starts, laid_out = 0, []
     for on in days:
