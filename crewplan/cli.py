@@ -93,7 +93,7 @@ def why(
     stage: Annotated[str, typer.Argument(help="A stage of the folder.")],
     from_day: FromDay = None,
     days: Days = 10,
-    engine: Engine = EngineChoice.highs,
+    engine: Engine = EngineChoice.auto,
     seconds: Seconds = 10,
     now: Now = None,
     shape: Shape = Format.table,

@@ -73,8 +73,9 @@ def register(app: typer.Typer) -> None:
         from_day: FromDay = None,
         days: Days = 10,
         engine: Annotated[
-            Literal["highs", "cp-sat"], typer.Option("--engine", help="Which solver answers.")
-        ] = "highs",
+            Literal["auto", "highs", "cp-sat"],
+            typer.Option("--engine", help="Which solver answers."),
+        ] = "auto",
         seconds: Annotated[
             float,
             typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver."),

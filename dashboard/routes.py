@@ -16,7 +16,7 @@ from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.lists import may_write
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
-from dashboard.pages import hours, tomorrow, week
+from dashboard.pages import hours, tomorrow, waiting, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
@@ -26,6 +26,7 @@ from dashboard.text.verdict_words import NO_CONNECTION
 _PAGES: Mapping[str, tuple[str, str, Act]] = {
     "/": ("This week", week.QUESTION, "see the week"),
     "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/waiting": ("Waiting", waiting.QUESTION, "see what is awaited"),
     "/hours": ("The hours", hours.QUESTION, "see the hours"),
     ADDRESS: ("New tables", QUESTION, "import tables"),
 }
@@ -133,6 +134,9 @@ def _content(
             crew = chosen_crew(view, search)
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
+        case "/waiting":
+            writes = store is not None and actor.may("enter states")
+            return waiting.kept_waiting(view, now, writes)
         case "/hours":
             return hours.kept_hours_page(view, now, search, store)
         case _:

@@ -44,6 +44,14 @@ def placement_parts(placement: Placement) -> tuple[Placement, ...]:
     )
 
 
+def dearer_by(placement: Placement, name: str, cents: int) -> Placement:
+    """The placement with one more part of its price, which its first part carries."""
+    parts = placement.parts
+    if parts:
+        parts = (replace(parts[0], cost={**parts[0].cost, name: cents}), *parts[1:])
+    return replace(placement, cost={**placement.cost, name: cents}, parts=parts)
+
+
 def planned_parts(planned: Iterable[Planned]) -> Iterator[PlannedPart]:
     """Every part of every planned stage, a stage's parts one after the other."""
     for one in planned:

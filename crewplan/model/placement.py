@@ -81,6 +81,9 @@ class Placement:
     None: its own."""
     p_fail: float = 0.0
     """Of an inspection: chance that it does not pass the first time."""
+    with_visit: str = ""
+    """Stage of a short visit in the same half-day, with one drive between; `short_h` then has half
+    of that drive in place of one of its own. Empty: it drives out and back."""
     parts: tuple[Part, ...] = ()
     """Where the crew leaves it open and comes back: its runs of half-days; empty: in one go."""
 
@@ -104,6 +107,12 @@ class Placement:
     def end(self) -> int:
         """Last half-day."""
         return self.cells[-1]
+
+    @property
+    def key(self) -> tuple[str, str, tuple[int, ...], str, tuple[tuple[str, float], ...]]:
+        """What tells it from all others: stage, crew and half-days first."""
+        kit = tuple(sorted((self.kit or {}).items()))
+        return self.stage, self.crew, self.cells, self.with_visit, kit
 
     @property
     def cents(self) -> int:

@@ -85,6 +85,12 @@ class Settings:
     ready_probability: Annotated[
         float, Gt(0), Le(1), doc("least P(ready) beyond the frozen days")
     ] = 0.8
+    worst_weather_weight: Annotated[
+        float,
+        Ge(0),
+        Le(1),
+        doc("in a placement's price: what the worst tenth of weathers costs more than the mean"),
+    ] = 0.0
     weather_reach_km: Annotated[
         float, Gt(0), Le(100), doc("how far from its place a forecast counts for lifting; assumed")
     ] = 25.0

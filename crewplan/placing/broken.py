@@ -37,7 +37,7 @@ class Again:
     """1 ground, 2 roof, 3 lift."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Broken:
     """A stage in two parts; positions are indices into the time line's half-days."""
 
@@ -53,6 +53,10 @@ class Broken:
     """Expected person-hours in each part in which nothing could be done."""
     done_before_h: float
     """Table person-hours that are expected to be done in the first part, at P50 hours."""
+    lost_in: Floats
+    """[M] person-hours lost in both parts by row of members, at P50 hours."""
+    undone_in: Floats
+    """[M] share of durations in which it is not done."""
 
     @property
     def cells(self) -> tuple[int, ...]:
@@ -214,7 +218,10 @@ def broken_fits(
     kept_pairs = np.flatnonzero(good)
     lost = _lost(walked.phases, holed, hole, kept_pairs, levels)
     left_at = holed.left_at[hole[kept_pairs]]
-    before, both = lost.mean(left_at), lost.mean(line.ends[last[kept_pairs]])
+    until = line.ends[last[kept_pairs]]
+    before_in, both_in = lost.by_member(left_at), lost.by_member(until)
+    before, both = lost.mean(before_in), lost.mean(both_in)
+    undone = (finish[kept_pairs] > until[:, None, None] + 2 * ROUNDING_H).mean(axis=2)
     passed = np.minimum(finish[kept_pairs, :, P50], left_at[:, None])
     done = lost.worked(passed - line.starts[start[kept_pairs]][:, None], left_at)
     return [
@@ -228,6 +235,8 @@ def broken_fits(
             lost_before_h=float(before[n]),
             lost_after_h=max(0.0, float(both[n] - before[n])),
             done_before_h=float(done[n]),
+            lost_in=both_in[n],
+            undone_in=undone[n],
         )
         for n, k in enumerate(kept_pairs)
     ]
@@ -275,14 +284,15 @@ class _Lost:
         lost = lost_hours(self.phases, shape, self.line, self.rows, person_h, by_row)
         return lost.reshape(-1, members)
 
-    def _mean(self, of: Floats) -> Floats:
+    def mean(self, of: Floats) -> Floats:
+        """Over members, of [pairs, members]."""
         return np.asarray(of @ self.levels.weight / self.levels.members, dtype=np.float64)
 
-    def mean(self, until: Floats) -> Floats:
-        """Expected person-hours up to a capacity for each pair."""
-        return self._mean(self._of_rows(until, self.person_h))
+    def by_member(self, until: Floats) -> Floats:
+        """[pairs, members] person-hours up to a capacity for each pair."""
+        return self._of_rows(until, self.person_h)
 
     def worked(self, passed: Floats, until: Floats) -> Floats:
         """Expected table person-hours done of [pairs, members] capacity that has passed."""
         idle = self._of_rows(until, np.where(self.person_h > 0, 1.0, 0.0))
-        return self._mean(np.maximum(passed - idle, 0.0))
+        return self.mean(np.maximum(passed - idle, 0.0))

@@ -37,6 +37,7 @@ from crewplan.placing.price import (
     price_of_later,
 )
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
+from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known, Sites, sites
 from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
 from crewplan.placing.two_parts import come_back_to
@@ -347,6 +348,7 @@ def choices_of(known: Known) -> Choices:
         to_place, possible = _stage(index, stage)
         stages.append(to_place)
         placements += possible
+    placements += list(shared_drives(index.site, index.jobs, stages, placements))
     limits = {row.authority: row.inspections_per_day for row in branch.authorities}
     return Choices(
         horizon=known.horizon,

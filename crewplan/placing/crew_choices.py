@@ -1,7 +1,7 @@
 """All placements of one stage with one crew, and what took the other starts away."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
@@ -38,6 +38,7 @@ from crewplan.placing.two_parts import (
     split_of,
 )
 from crewplan.placing.walk import Floats, Ints
+from crewplan.placing.worst_weathers import above_mean
 from crewplan.readiness.first_visit import FirstVisit
 
 SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "return"})
@@ -77,6 +78,8 @@ class Fitted:
     position: Ints
     """Into the line's half-days."""
     found: Fits
+    weight: Ints
+    """Members in each row of `found`'s arrays by member."""
     if_calm: Fits | None
     """None where every start was enough."""
     broken: tuple[Broken, ...] = ()
@@ -121,7 +124,9 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         found.last,
         back,
     )
-    return Fitted(position, found, at(True) if (found.last < 0).any() else None, tuple(broken))
+    weight = site.levels(facts.job, facts.exposed).weight
+    if_calm = at(True) if (found.last < 0).any() else None
+    return Fitted(position, found, weight, if_calm, tuple(broken))
 
 
 class CrewChoices:
@@ -136,6 +141,7 @@ class CrewChoices:
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
         self.again_cost = self._again_cost()
+        self.weight_of_worst = site.known.branch.settings.worst_weather_weight
         per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
@@ -188,13 +194,14 @@ class CrewChoices:
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self._placement(own, days, fitted.found, int(i)))
+                self.placements.append(self._placement(own, days, fitted, int(i)))
 
-        self._fill_broken(fitted.broken, cells, faults, good)
+        self._fill_broken(fitted.broken, fitted.weight, cells, faults, good)
 
     def _fill_broken(
         self,
         found: Sequence[Broken],
+        weight: Ints,
         cells: Ints,
         faults: list[DayFault],
         good: NDArray[np.bool_],
@@ -216,6 +223,8 @@ class CrewChoices:
             away = open_cost(self.site.known.branch.settings, one.back - one.leave)
             visit = self._visit(own, days, lost_h, one.p_finish, float(self.facts.ready.p[days[0]]))
             visit = broken_visit(visit, split, self.crew, again, away, self.horizon)
+            if self.weight_of_worst > 0:
+                visit = self._worst_weathers(visit, one.lost_in, one.undone_in, weight)
             whole = self._as_placement(own, days, visit, one.p_go, again.hours)
             lost_cost = visit.cost_per_person_h
             placed.append(in_parts(whole, split, self.crew, again, self.one_way_h, lost_cost))
@@ -251,12 +260,16 @@ class CrewChoices:
                 )
 
     def _placement(
-        self, own: tuple[int, ...], days: tuple[int, ...], found: Fits, i: int
+        self, own: tuple[int, ...], days: tuple[int, ...], fitted: Fitted, i: int
     ) -> Placement:
-        sure = self.facts.exposed == 1
+        facts, found = self.facts, fitted.found
+        sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
-        lost_h, p_ready = round(float(found.lost_h[i]), 6), float(self.facts.ready.p[days[0]])
+        lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        if self.weight_of_worst > 0:
+            found_in = found.lost_in[:, i], found.undone_in[:, i] * (not sure)
+            visit = self._worst_weathers(visit, *found_in, fitted.weight)
         return self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
 
     def _as_placement(
@@ -323,6 +336,13 @@ class CrewChoices:
                 travel_cost,
             ),
         )
+
+    def _worst_weathers(
+        self, visit: Visit, lost_in: Floats, undone_in: Floats, weight: Ints
+    ) -> Visit:
+        """With what lost hours and coming again cost more in the worst weathers than else."""
+        loss = lost_in * visit.cost_per_person_h + undone_in * self.again_cost
+        return replace(visit, worst_weathers=self.weight_of_worst * above_mean(loss, weight))
 
     def _again_cost(self) -> float:
         """One more drive and half-day of the whole crew, at its dearest day."""

@@ -35,6 +35,10 @@ class Fits:
     """Share of members in which anything can be done on the placement's first day."""
     lost_h: Floats
     """Expected person-hours on site in which nothing could be done, at P50 hours."""
+    lost_in: Floats
+    """[R, S]: the same in each row of members."""
+    undone_in: Floats
+    """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
 
 
 def duration_scales(spread: float) -> Floats:
@@ -167,9 +171,9 @@ def fits(
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
     until = np.where(found, line.ends[last], 0.0)
-    lost = levels.weight @ lost_hours(
-        walked.phases, walked.finish.shape, line, level, line.person_h, until
-    )
+    lost_in = lost_hours(walked.phases, walked.finish.shape, line, level, line.person_h, until)
+    lost = levels.weight @ lost_in / members
+    undone_in = (walked.finish > until[None, :, None] + 2 * ROUNDING_H).mean(axis=2)
     return Fits(
         last=last,
         p_go=np.where(found, p_go[lane, last], 0.0),
@@ -177,5 +181,7 @@ def fits(
         best_p_go=p_go[lane, longest],
         best_p_finish=p_finish[lane, longest],
         p_begin=whole,
-        lost_h=np.where(found, lost / members, 0.0),
+        lost_h=np.where(found, lost, 0.0),
+        lost_in=lost_in,
+        undone_in=undone_in,
     )

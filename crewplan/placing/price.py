@@ -11,6 +11,7 @@ from crewplan.placing.prices import AMOUNT, cents, priority_weight
 FAILED_INSPECTION = "failed inspection"
 SET_UP_AGAIN = "set-up again"
 LEFT_OPEN = "left open"
+WORST_WEATHERS = "worst weathers"
 """Parts of the price."""
 
 
@@ -66,6 +67,8 @@ class Visit:
     """Of the half-days that a begun job is left open."""
     again: tuple[date, str] | None = None
     """Day and half of the second part."""
+    worst_weathers: float = 0.0
+    """What lost hours and coming again cost more in the worst weathers, by its weight."""
 
 
 def failing_cost(
@@ -153,6 +156,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             SET_UP_AGAIN: visit.set_up_cost,
             LEFT_OPEN: visit.open_cost,
             FAILED_INSPECTION: visit.failing_cost,
+            WORST_WEATHERS: visit.worst_weathers,
             "move": move(promise.today, published, visit),
         }
     )

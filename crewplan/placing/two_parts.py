@@ -9,12 +9,12 @@ from crewplan.model.placement import Part, Placement
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.broken import Again, Broken
 from crewplan.placing.crew_days import CrewDays, people_of
-from crewplan.placing.price import LEFT_OPEN, SET_UP_AGAIN, Visit
+from crewplan.placing.price import LEFT_OPEN, SET_UP_AGAIN, WORST_WEATHERS, Visit
 from crewplan.placing.prices import cents
 
 SET_UP = "set up again"
 """Stands for the steps that are done again, in the hours of a stage that was left open."""
-_OF_THE_END = ("waiting", "lateness", "not finishing", SET_UP_AGAIN, LEFT_OPEN)
+_OF_THE_END = ("waiting", "lateness", "not finishing", WORST_WEATHERS, SET_UP_AGAIN, LEFT_OPEN)
 """Parts of the price that the second part alone carries."""
 
 

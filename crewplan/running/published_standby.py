@@ -5,7 +5,7 @@ from datetime import date
 
 from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours
-from crewplan.model.placement import Choices
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.standby import AtRisk, Standby
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
@@ -58,8 +58,11 @@ def published_standby(
     starts = {
         (row.stage, row.crew, horizon.cell(row.start_on, row.start_half)) for row in rows.values()
     }
-    whole = [p for p in choices.placements if not p.parts]
-    taken = {p.stage: p for p in whole if (p.stage, p.crew, p.start) in starts}
+    # of several ways to be there the first is the plain one: its own drives, no overtime
+    taken: dict[str, Placement] = {}
+    for p in choices.placements:
+        if (p.stage, p.crew, p.start) in starts:
+            taken.setdefault(p.stage, p)
     spoken_for = {row.stage: row.crew for row in rows.values()}
     risks = _risks(branch, choices, hours, day)
     return standby(branch, choices, tuple(taken.values()), spoken_for, risks, hours)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from crewplan.model.answer import Answer, OtherPlacement
-from crewplan.model.placement import Choices, Placement
+from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.columns import kept_at
@@ -21,27 +21,19 @@ def _all_stay(choices: Choices, plan: Plan) -> bool:
     )
 
 
-def _where(
-    placement: Placement,
-) -> tuple[str, str, tuple[int, ...], tuple[tuple[str, float], ...]]:
-    """What tells a placement from all others."""
-    kit = tuple(sorted((placement.kit or {}).items()))
-    return placement.stage, placement.crew, placement.cells, kit
-
-
 def _others(
     choices: Choices, plan: Plan, stage: str, cents: int, most: int
 ) -> tuple[OtherPlacement, ...]:
     whole = problem(choices, all_stay=_all_stay(choices, plan))
-    rest = {_where(p.placement) for p in plan.planned}
+    rest = {p.placement.key for p in plan.planned}
     picked = np.array(
-        [p.stage != stage and _where(p) in rest for p in whole.held.placements], dtype=np.bool_
+        [p.stage != stage and p.key in rest for p in whole.held.placements], dtype=np.bool_
     )
     seen = clashes(whole, picked)
     found: list[OtherPlacement] = []
     for column in whole.held.of_stage[stage].tolist():
         placement = whole.held.placements[column]
-        if _where(placement) not in rest:
+        if placement.key not in rest:
             breaks = seen.reasons([column])
             found.append(OtherPlacement(placement, placement.cents - cents, breaks))
     found.sort(key=lambda other: (bool(other.breaks), other.cents_more))

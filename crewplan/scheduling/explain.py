@@ -58,7 +58,12 @@ def gave_way(whole: Problem, picked: Picked) -> dict[str, tuple[Reason, ...]]:
 
 def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
     held = seen.whole.held
-    columns = [int(column) for column in held.of_stage[stage.stage]]
+    # what keeps a shared drive out keeps out the visit by itself, or is told by the visit it shares
+    columns = [
+        int(column)
+        for column in held.of_stage[stage.stage]
+        if not held.placements[column].with_visit
+    ]
     reasons = [*stage.reasons, *_cannot_stay(seen, stage), *seen.reasons(columns)]
     free = [column for column in columns if not seen.rows(column)]
     if free:

@@ -26,10 +26,6 @@ MOST_TOGETHER = 3
 _SMALL = Stop(seconds=None, gap=0.0, steps=20_000)
 
 
-def _where(p: Placement) -> tuple[str, str, tuple[int, ...], tuple[tuple[str, float], ...]]:
-    return p.stage, p.crew, p.cells, tuple(sorted((p.kit or {}).items()))
-
-
 def beside_plan(
     asked: Asked, plan: Plan, stage: str, kinds: Sequence[ReasonKind], engine: EngineChoice
 ) -> tuple[Placement, int] | None:
@@ -39,12 +35,12 @@ def beside_plan(
     since what is waived may be theirs too. None: it would stay out.
     """
     choices = waived(asked, stage, kinds)
-    there = {_where(planned.placement) for planned in plan.planned}
+    there = {planned.placement.key for planned in plan.planned}
     placed = {planned.placement.stage for planned in plan.planned}
     job = next(row.job for row in choices.stages if row.stage == stage)
     mine = {row.stage for row in choices.stages if row.job == job} - placed
     kept = tuple(planned.placement for planned in plan.planned)
-    free = tuple(p for p in choices.placements if p.stage in mine and _where(p) not in there)
+    free = tuple(p for p in choices.placements if p.stage in mine and p.key not in there)
     if not any(p.stage == stage for p in free):
         return None
     small = problem(replace(choices, placements=(*kept, *free)), all_stay=False)
@@ -68,8 +64,8 @@ def beside_plan(
 def _seen(choices: Choices, plan: Plan) -> Clashes:
     """What other placements would break in the plan."""
     whole = problem(choices, all_stay=False)
-    there = {_where(planned.placement) for planned in plan.planned}
-    picked = np.array([_where(p) in there for p in whole.held.placements], dtype=np.bool_)
+    there = {planned.placement.key for planned in plan.planned}
+    picked = np.array([p.key in there for p in whole.held.placements], dtype=np.bool_)
     return clashes(whole, picked)
 
 
@@ -128,8 +124,8 @@ class _Question:
         solve = engine_named(self.engine)
         kept = keep_together(at_any_price(choices, self.stage), solve)
         whole = problem_without(kept.whole, self.stage, kinds)
-        there = {_where(planned.placement) for planned in self.plan.planned}
-        as_planned = np.array([_where(p) in there for p in whole.held.placements], dtype=np.bool_)
+        there = {planned.placement.key for planned in self.plan.planned}
+        as_planned = np.array([p.key in there for p in whole.held.placements], dtype=np.bool_)
         start = as_planned if whole.selection.holds(as_planned) else kept.seated
         found = solve(whole.selection, start, self.stop)
         placements = tuple(whole.held.placements[c] for c in np.flatnonzero(found.picked))
@@ -143,9 +139,9 @@ class _Question:
 
     def left(self, forced: _Forced) -> tuple[str, ...]:
         """Stages of the plan that leave their places in it."""
-        after = {_where(p)[:3] for p in forced.placements}
+        after = {p.key[:3] for p in forced.placements}
         rows = (planned.placement for planned in self.plan.planned)
-        return tuple(p.stage for p in rows if _where(p)[:3] not in after)
+        return tuple(p.stage for p in rows if p.key[:3] not in after)
 
     def made_anew(
         self, told: Sequence[ReasonKind], count: int, by_all: int | None
@@ -184,7 +180,7 @@ def _beside(
 
 
 def kept_out(
-    asked: Asked, plan: Plan, stage: str, *, engine: EngineChoice = "highs", stop: Stop = _SMALL
+    asked: Asked, plan: Plan, stage: str, *, engine: EngineChoice = "auto", stop: Stop = _SMALL
 ) -> KeptOut | None:
     """The fewest rules whose waiving lets the stage in; None where the plan has it, or it is done.
 

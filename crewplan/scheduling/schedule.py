@@ -1,13 +1,14 @@
 """From everything that could be done to one plan."""
 
 from collections import Counter
+from collections.abc import Callable
 
 import numpy as np
 
 from crewplan.model.placement import Choices
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
-from crewplan.scheduling.engines import EngineChoice
+from crewplan.scheduling.engines import Engine, EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import fill
@@ -54,20 +55,29 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
 
 
 def schedule(
-    choices: Choices, *, engine: EngineChoice = "highs", stop: Stop = _DEFAULT_STOP
+    choices: Choices,
+    *,
+    engine: EngineChoice = "auto",
+    stop: Stop = _DEFAULT_STOP,
+    solver: Callable[[EngineChoice], Engine] = engine_named,
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
     The search starts from the rule of thumb. What the engine leaves out although it fits and
     saves money is added afterwards, so that 'price' as a reason is always true.
+
+    Args:
+        choices: what there is to pick from.
+        engine: which engine; auto: by size.
+        stop: when it ends.
+        solver: where the engine runs; else in this process.
     """
-    solve = engine_named(engine)
-    kept = keep_together(choices, solve)
+    kept = keep_together(choices, engine_named(engine))
     whole = kept.whole
     thumb = rule_of_thumb(whole, kept.seated)
-    result = solve(whole.selection, thumb, stop)
+    result = solver(engine)(whole.selection, thumb, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
-    return _as_plan(whole, picked, result.bound, engine, whole.selection.price(thumb))
+    return _as_plan(whole, picked, result.bound, result.solver, whole.selection.price(thumb))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

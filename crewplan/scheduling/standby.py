@@ -138,6 +138,8 @@ class _Offers:
             stage = self.stages[placement.stage]
             if placement.crew != risk.crew or not set(placement.cells) <= free:
                 continue
+            if placement.with_visit:
+                continue
             if self.spoken_for.get(placement.stage, risk.crew) != risk.crew:
                 continue
             if stage.kind == "inspection":
@@ -166,7 +168,7 @@ class _Offers:
             if later is None or stage.keep is not None:
                 return None
             own = self.whole.held.placements[later]
-            if own.start // 2 <= day:
+            if own.start // 2 <= day or own.with_visit:
                 return None
             change = change - self.adds(later)
             before = own.cents + cents(self.worth(risk.crew, day, placement.labour_p50_h))

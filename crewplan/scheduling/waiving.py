@@ -26,7 +26,7 @@ from crewplan.placing import all_choices
 from crewplan.readiness import Kits
 from crewplan.readiness.needs import KIT, needs_of_all
 from crewplan.scheduling.problem import Problem
-from crewplan.scheduling.rules import RULES, once
+from crewplan.scheduling.rules import MEANING, RULES
 from crewplan.scheduling.selection import assemble
 
 _CALM = {
@@ -205,7 +205,7 @@ def waived(asked: Asked, stage: str, kinds: Collection[ReasonKind]) -> Choices:
 
 def problem_without(whole: Problem, stage: str, kinds: Collection[ReasonKind]) -> Problem:
     """The problem in which the stage's placements count in no row of these kinds."""
-    names = {rule.name for rule in RULES if rule.kind in kinds and rule.name != once.NAME}
+    names = {rule.name for rule in RULES if rule.kind in kinds} - MEANING
     if not names:
         return whole
     own = np.zeros(len(whole.held.placements), dtype=np.bool_)

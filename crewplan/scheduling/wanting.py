@@ -4,6 +4,7 @@ against it."""
 from collections.abc import Mapping
 from dataclasses import replace
 
+from crewplan.model.parts import dearer_by
 from crewplan.model.placement import Choices, Placement, Reason, StageToPlace
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import Slot, Wanted
@@ -88,7 +89,9 @@ def alike(choices: Choices, before: Mapping[str, Slot]) -> Choices:
             for stage in choices.stages
         ),
         placements=tuple(
-            p if before.get(p.stage) == slot_of(horizon, p) else replace(p, cost=moved(p.cost))
+            p
+            if before.get(p.stage) == slot_of(horizon, p)
+            else dearer_by(p, ELSEWHERE, ELSEWHERE_CENTS)
             for p in choices.placements
         ),
     )

@@ -22,7 +22,7 @@ from crewplan.store.versions import version_at
 from dashboard.asking import asking
 from dashboard.entries.asked import Asked, BadValues, NotHere, NotYours, Odd, Values
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
-from dashboard.entries.form import Form
+from dashboard.entries.form import Form, Told
 from dashboard.guard.forgery import FIELD, hidden_field
 from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
@@ -108,7 +108,7 @@ def _page(
         values=values,
         faults=faults or {},
         told=told,
-        kept=_said() if typed is None else "",
+        kept=_said() if typed is None else None,
         hidden=_hidden(version if typed is None else typed.get(VERSION, ""), typed),
         again=lambda: _hidden(version),
     )
@@ -153,19 +153,22 @@ def _signer() -> URLSafeSerializer:
     return URLSafeSerializer(current_app.secret_key or b"", salt="crewplan kept")
 
 
-def _onward(kept: str) -> WerkzeugResponse:
+def _onward(kept: str | Told) -> WerkzeugResponse:
     """Back to the form, which shows what stands now; loading it again sends nothing.
 
     What was kept is told by the address, signed: nobody can have the board say anything else.
     """
-    return redirect(f"{_here()}&{urlencode({_KEPT: _signer().dumps(kept)})}", 303)
+    told = kept if isinstance(kept, Told) else Told(kept, "kept")
+    words = _signer().dumps([told.words, told.looks])
+    return redirect(f"{_here()}&{urlencode({_KEPT: words})}", 303)
 
 
-def _said() -> str:
+def _said() -> Told | None:
     try:
-        return str(_signer().loads(request.args.get(_KEPT, "")))
-    except BadSignature:
-        return ""
+        words, looks = _signer().loads(request.args.get(_KEPT, ""))
+    except (BadSignature, ValueError):  # ValueError: signed by a board of before this form
+        return None
+    return Told(words, looks)
 
 
 def _carried(sent: Values) -> list[tuple[str, str]]:

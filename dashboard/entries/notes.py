@@ -17,7 +17,7 @@ from dashboard.entries.desk import today_of
 from dashboard.entries.forms.load import items_of
 from dashboard.entries.lists import links_of
 from dashboard.entries.shut import no_go_words
-from dashboard.pages.parts import Child, lines
+from dashboard.pages.parts import Child, lines, shape
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Notes:
         return [
             html.H3("Written down"),
             *(
-                html.P(html.B(f"Today {words}"), className="warning", role="alert")
+                html.Div([shape("no-go"), html.P(f"Today {words}")], className="stop", role="alert")
                 for words in shut
             ),
             lines(items or ["Nothing yet."]),

@@ -11,6 +11,7 @@ from dashboard.once import once
 from dashboard.pages.parts import Child
 from dashboard.pages.visit import VisitNotes, no_notes, no_visit, visit_section
 from dashboard.tables.crew_day import visits
+from dashboard.text.empty_words import how_to_add, where
 from dashboard.text.tomorrow_words import time_words
 
 QUESTION = "Can we lift tomorrow?"
@@ -25,8 +26,8 @@ def tomorrow_page(
         what = "jobs" if view.branch.crews else "crews"
         head.append(
             html.P(
-                f"There are no {what} in this folder yet, so nobody is sent anywhere. Add rows to"
-                f" the table {what} and start the board again."
+                f"There are no {what} in {where(view)} yet, so nobody is sent anywhere."
+                f" {how_to_add(view, what)}"
             )
         )
         return html.Div(head)

@@ -38,9 +38,9 @@ _OUT_DEG = 0.15
 """How far sites lie from the branch: about 17 km north, 11 km east."""
 
 
-def invented_weather(rng):
+def invented_weather(rng, days=WEATHER_DAYS):
     """Members that share a course of wind by the hour and stray from it; a wet day or two."""
-    hours = 24 * WEATHER_DAYS
+    hours = 24 * days
     first = datetime(2026, 5, 3, tzinfo=ZoneInfo("America/Chicago"))
     common, own = rng.normal(size=hours), rng.normal(size=(MEMBERS, hours))
     for hour in range(1, hours):
@@ -160,7 +160,7 @@ def _record(rng):
             yield LeadTime(kind, asked, office, answered)
 
 
-def bare_week(crews, stages, seed=0):
+def bare_week(crews, stages, seed=0, weather_days=WEATHER_DAYS):
     """The week before anything of it was published."""
     rng, dice = random.Random(seed), np.random.default_rng(seed)
     crew_rows, people, certificates, absences = _crews(rng, crews)
@@ -198,7 +198,7 @@ def bare_week(crews, stages, seed=0):
             Arrival("flashing", 30.0 * roofs, TODAY + timedelta(days=5)),
             Arrival("flashing", 60.0 * roofs, TODAY + timedelta(days=10)),
         ),
-        weather=invented_weather(dice),
+        weather=invented_weather(dice, weather_days),
         package_limits=package_limits(),
     )
 

@@ -135,7 +135,7 @@ def test_what_is_measured_turns_the_crews_page_to_no_go(
     page.get_by_role("link", name="Wind measured").first.click()
     page.get_by_label("Gust (highest shown)").fill("31")
     keep(page)
-    sound(page, said, "Kept. NO-GO for lift: measured on the roof")
+    sound(page, said, "NO-GO for lift: measured on the roof")
     page.get_by_role("link", name="Back").click()
     page.wait_for_url("**/tomorrow*", wait_until="load")  # its styles hide the other word
     expect(lift).to_have_text("NO-GO")

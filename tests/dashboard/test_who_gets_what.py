@@ -13,13 +13,14 @@ from shared_cases import LINKED, money_in, others_in
 from werkzeug.test import TestResponse
 
 from crewplan.model.account import MAY, ROLES
+from dashboard.exports import PAGE_EXPORTS
 from dashboard.guard.refusals import FORGED
 from dashboard.guard.routes import Need, needs_of
 from dashboard.routes import page_need
 from dashboard.tables.owner_tables import EXPORTS
 
 CALLS = "/_dash-update-component"
-PAGES = ("/", "/tomorrow", "/tomorrow/", "/hours", "/none-such")
+PAGES = ("/", "/tomorrow", "/tomorrow/", "/waiting", "/hours", "/none-such")
 SEARCHES = ("", *(f"?crew={crew}" for crew in CREWS))
 STRANGERS = ("nobody", "expired", "closed", "made up")
 EVERYBODY = (*ROLES, *STRANGERS)
@@ -48,6 +49,14 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
             "/hours/export/all.xlsx",
             "/hours/export/all.csv?from=2026-04-01",
         ],
+        **{
+            f"/{page}/export/<name>.<kind>": [
+                *(f"/{page}/export/{name}.csv" for name in exports.sheets),
+                f"/{page}/export/all.xlsx",
+                f"/{page}/export/none.csv",
+            ]
+            for page, exports in PAGE_EXPORTS.items()
+        },
         "/small/tomorrow": [f"/small/tomorrow{search}" for search in SEARCHES],
     }
     found = []

@@ -63,6 +63,18 @@ def test_clause_learning_proves_the_tight_ones(file, optimum):
     assert_shortest(read(file), "cp-sat", optimum, proof())
 
 
+def test_auto_goes_on_with_clause_learning_where_branching_is_not_done_by_half_of_the_steps():
+    project, optimum = OPTIMUM["c154_3"]
+    selection, start = time_indexed(project)
+    half = engine("highs")(selection, start, Stop(seconds=None, gap=0.0, steps=1))
+    assert half.bound < optimum <= half.objective
+    told = []
+    found = engine("auto")(selection, start, Stop(seconds=None, gap=0.0, steps=3), told.append)
+    assert (found.solver, found.objective <= half.objective) == ("cp-sat", True)
+    assert found.bound >= half.bound
+    assert max(known.bound for known in told) <= min(known.price for known in told)
+
+
 @pytest.mark.parametrize("instance", ["m510_1", "r125_10"])
 def test_booleans_give_the_published_optimum_with_every_seed(instance):
     project, optimum = OPTIMUM[instance]

@@ -20,6 +20,18 @@ def crews_fit(choices, picked):
     return True
 
 
+def drives_shared(choices, picked):
+    """A drive is shared by two, each of which says so of the other."""
+    for stage, p in picked.items():
+        if p.with_visit:
+            other = picked.get(p.with_visit)
+            if other is None or other.with_visit != stage:
+                return False
+            if (other.crew, other.cells) != (p.crew, p.cells):
+                return False
+    return True
+
+
 def order_kept(choices, picked):
     for stage in choices.stages:
         if stage.stage not in picked:
@@ -99,7 +111,8 @@ SOFT_WHILE_GROWING = (crews_fit, few_left_open, equipment_fits, inspections_fit,
 
 
 def allowed(choices, picked):
-    return order_kept(choices, picked) and all(r(choices, picked) for r in SOFT_WHILE_GROWING)
+    whole = order_kept(choices, picked) and drives_shared(choices, picked)
+    return whole and all(r(choices, picked) for r in SOFT_WHILE_GROWING)
 
 
 def price(choices, picked):
@@ -127,7 +140,7 @@ def best_price(choices):
         if not all(rule(choices, picked) for rule in SOFT_WHILE_GROWING):
             return
         if not rest:
-            if order_kept(choices, picked):
+            if order_kept(choices, picked) and drives_shared(choices, picked):
                 kept = [s for s in choices.stages if stays(s, picked)]
                 key = (-len(kept), -sum(s.keep.pinned for s in kept), price(choices, picked))
                 best = key if best is None else min(best, key)

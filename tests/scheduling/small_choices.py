@@ -29,6 +29,19 @@ def in_two(draw, horizon, whole):
     return [replace(whole, cells=(*first, *second), cost=cost, parts=parts)]
 
 
+def shared_drives(draw, placements):
+    """Some of the pairs of short visits that stand at the same place, cheaper and shorter."""
+    short = [p for p in placements if p.short_h is not None]
+    for i, one in enumerate(short):
+        for other in short[i + 1 :]:
+            there = (one.crew, one.cells) == (other.crew, other.cells)
+            if one.stage == other.stage or not there or not draw(st.booleans()):
+                continue
+            for p, partner in ((one, other), (other, one)):
+                less = {**p.cost, "travel": p.cost["travel"] // 2}
+                yield replace(p, with_visit=partner.stage, short_h=p.short_h / 2, cost=less)
+
+
 @st.composite
 def small_choices(draw):
     horizon = Horizon(
@@ -106,6 +119,7 @@ def small_choices(draw):
                 left_open_by=draw(st.sampled_from(("", "", "", "North"))),
             )
         )
+    placements += shared_drives(draw, placements)
     arrivals = draw(
         st.lists(st.tuples(st.sampled_from(DAYS), st.sampled_from((5.0, 12.5))), max_size=2)
     )

@@ -97,6 +97,12 @@ CORRUPTED_PLANS = {
     "not ready: S1 is said": moved("S1", *S1.cells, p_ready=1.1),
     "no-go lift: S1 does not reach": moved("S1", *S1.cells, p_finish=0.5),
     "no-go lift: S1 is likelier": moved("S1", *S1.cells, p_go=0.8),
+    "drive: S5 shares one with S6": with_placement(small_plan(), "S5", with_visit="S6"),
+    "drive: S5 takes": with_placement(small_plan(), "S5", short_h=0.5),
+    "price: the drives of S2": with_placement(small_plan(), "S2", cost={"travel": 500}),
+    "price: S2 carries 1 cents for the worst": with_placement(
+        small_plan(), "S2", cost={"worst weathers": 1}
+    ),
     "done": replace(small_plan(), done=("S1",)),
 }
 

@@ -1,10 +1,14 @@
 """Each hard rule keeps out what it should, and says so in plain words."""
 
+from dataclasses import replace
+
 from tiny_choices import DAYS, FRIDAY, MONDAY, THURSDAY, at, choose, to_place
 
 from crewplan.model.horizon import Horizon
 from crewplan.model.placement import Keep, Reason
 from crewplan.scheduling import Stop, schedule
+from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.problem import problem
 
 PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
 
@@ -38,6 +42,30 @@ def test_short_visits_share_a_half_day_until_its_hours_are_full():
     plan = solved(visits, placements)
     assert set(placed(plan)) == {"S1", "S2"}  # 3 x 2.0 h > 4.25 h
     assert told(plan, "S3") == [("capacity", "the crews that may are taken: North (S1, S2)")]
+
+
+def _sharing(stage, other, cents):
+    alone = at(stage, "North", 0, short_h=2.4, cents=cents)
+    return [alone, replace(alone, short_h=2.0, with_visit=other, cost={"travel": cents - 300})]
+
+
+def test_two_visits_that_share_a_drive_fit_where_two_with_their_own_do_not():
+    visits = [to_place(name, kind="inspection", authority="") for name in ("S1", "S2")]
+    offers = [*_sharing("S1", "S2", 1000), *_sharing("S2", "S1", 2000)]
+    plan = solved(visits, offers)
+    assert {p.placement.with_visit for p in plan.planned} == {"S1", "S2"}
+    assert plan.objective == plan.bound == 700 + 1700
+
+
+def test_nobody_shares_a_drive_alone():
+    visits = [to_place(name, kind="inspection", authority="") for name in ("S1", "S2", "S3")]
+    offers = [*_sharing("S1", "S2", 1000), at("S2", "South", 0, short_h=1.0)]
+    plan = solved(visits, [*offers, at("S3", "North", 0, short_h=1.85)])
+    assert [p.placement.with_visit for p in plan.planned] == ["", "", ""]
+    whole = problem(choose(visits, offers))
+    shared = [column for column, p in enumerate(whole.held.placements) if p.with_visit]
+    (reason,) = clashes(whole, whole.nothing()).reasons(shared)
+    assert (reason.kind, reason.detail) == ("capacity", "shares its drive with S2")
 
 
 def test_a_whole_placement_shares_with_no_visit():

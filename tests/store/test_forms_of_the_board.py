@@ -347,7 +347,9 @@ def test_a_reading_over_the_limit_turns_the_go_of_today_to_no_go_at_once(
     client = client_of(source, LEAD, view)
     page = opened(client, READING)
     kept = done(client, READING, page, gust="31", unit="mph")
-    assert "Kept. NO-GO for lift: measured on the roof at" in kept
+    assert 'role="alert"><img src="/assets/no-go.svg"' in kept
+    assert "NO-GO for lift: measured on the roof at" in kept
+    assert 'class="kept"' not in kept
     with planned.read() as connection:
         [reading] = readings_on(connection, view.gate_day)
     assert (reading.gust, reading.unit, reading.reading.by) == (31.0, "mph", "Lea")
@@ -367,11 +369,11 @@ def test_a_reading_over_the_limit_turns_the_go_of_today_to_no_go_at_once(
         ("12", "Kept. It is over no limit, and makes no go"),
         (
             "31",  # shut for the half hour of `reading_wait_h` from when it was measured
-            "Kept. NO-GO for lift: measured on the roof at 16:00: gust 31 mph, over 26 mph;"
+            "NO-GO for lift: measured on the roof at 16:00: gust 31 mph, over 26 mph;"
             " no-go until 16:30, and in each later hour",
         ),
-        ("36", "Kept. NO-GO for lift and roof: measured"),
-        ("50", "Kept. NO-GO for lift and roof and ground: measured"),
+        ("36", "NO-GO for lift and roof: measured"),
+        ("50", "NO-GO for lift and roof and ground: measured"),
     ],
 )
 def test_a_reading_over_a_limit_is_said_so_though_the_board_shows_another_day(
@@ -379,6 +381,18 @@ def test_a_reading_over_a_limit_is_said_so_though_the_board_shows_another_day(
 ) -> None:
     client = client_of(file, LEAD)  # its look is of the afternoon, its page of the next day
     assert told in done(client, READING, opened(client, READING), gust=gust, unit="mph")
+
+
+def test_a_low_reading_after_one_that_shut_leaves_the_stop_in_sight(
+    planned_file: Store, file: str
+) -> None:
+    client = client_of(file, LEAD)
+    done(client, READING, opened(client, READING), gust="31", unit="mph")
+    page = done(client, READING, opened(client, READING), gust="5", unit="mph")
+    stop = page.index('class="stop"')
+    assert page.index("NO-GO for lift: measured") > stop
+    assert stop < page.index("It is over no limit, and makes no go")
+    assert 'class="kept"' not in page
 
 
 @pytest.mark.parametrize(
@@ -590,5 +604,5 @@ def test_a_page_of_tomorrow_says_what_the_crew_measured_over_a_limit_today(
     assert "Today NO-GO" not in opened(client, page)
     done(client, f"/enter/reading?{of}", opened(client, f"/enter/reading?{of}"), gust="31")
     shown = opened(client, page)
-    assert "<b>Today NO-GO for lift: measured on the roof at" in shown
+    assert "<p>Today NO-GO for lift: measured on the roof at" in shown
     assert shown.count("<b>GO</b>") == 3  # the verdicts of tomorrow are their own

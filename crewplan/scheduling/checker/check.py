@@ -5,6 +5,11 @@ from datetime import datetime
 from crewplan.model.branch import Branch
 from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
+from crewplan.scheduling.checker.drives import (
+    drives_are_priced,
+    drives_shared_by_two,
+    short_visits_take_their_time,
+)
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.instead import standby_holds
@@ -27,6 +32,7 @@ from crewplan.scheduling.checker.when import (
 )
 from crewplan.scheduling.checker.who import certified, enough_people, led
 from crewplan.scheduling.checker.whole_plan import every_stage_once, price_adds_up
+from crewplan.scheduling.checker.worst import worst_weathers_within_reason
 
 
 class PlanRejected(Exception):
@@ -43,6 +49,10 @@ CHECKS = (
     on_working_days,
     not_begun,
     one_place_at_a_time,
+    drives_shared_by_two,
+    short_visits_take_their_time,
+    drives_are_priced,
+    worst_weathers_within_reason,
     in_order,
     notice_given,
     led,

@@ -18,6 +18,7 @@ from crewplan.scheduling.rules import (
     once,
     open_jobs,
     order,
+    together,
 )
 from crewplan.scheduling.selection import Row
 
@@ -36,6 +37,9 @@ class Rule:
 
 RULES: tuple[Rule, ...] = tuple(
     Rule(rule.NAME, rule.KIND, rule.rows, rule.words)
-    for rule in (once, crew_time, open_jobs, order, equipment, inspections, material)
+    for rule in (once, crew_time, open_jobs, together, order, equipment, inspections, material)
 )
 """In the order in which their reasons are told. `keep` is apart: it needs to know what can stay."""
+
+MEANING: frozenset[str] = frozenset({once.NAME, together.NAME})
+"""Rules that say what a column means; nothing is gained by waiving one."""

@@ -1,6 +1,6 @@
 """Wind measured by hand on site."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, time, timedelta
 from math import isfinite
 from typing import Any
@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from crewplan.model.calendar import zone
+from crewplan.model.reading import Reading
 from crewplan.model.units import WORDS, convert
 from crewplan.publishing.screen_units import shown
 from crewplan.store.keeping_verdicts import verdict_record
@@ -16,7 +17,7 @@ from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
 from dashboard.entries.desk import clock_of, held_verdicts, measured_for
-from dashboard.entries.form import Form
+from dashboard.entries.form import Form, Told
 from dashboard.entries.places import stage_title, way_back
 from dashboard.entries.shut import no_go_words
 
@@ -41,6 +42,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     asked.hold_rights("enter readings", frozenset({crew}))
     at = f": {stage_title(asked.view, asked.stage())}" if stage else ""
     tz = zone(asked.view.branch.settings)
+    today = readings_on(connection, asked.today, crew=crew)
     return {
         "title": f"Wind measured by {crew}{at}",
         "back": way_back(asked.view, stage) if stage else f"/tomorrow?crew={crew}",
@@ -52,9 +54,16 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
                 f"{kept.words} on the {kept.reading.where}",
                 kept.reading.by,
             )
-            for kept in readings_on(connection, asked.today, crew=crew)
+            for kept in today
         ],
+        "shut": _shut(asked, [kept.reading for kept in today]),
     }
+
+
+def _shut(asked: Asked, today: Sequence[Reading]) -> list[str]:
+    """What today's readings shut, the last first: a later, lower one takes nothing back."""
+    told = (no_go_words(asked.view, one) for one in reversed(today))
+    return [words for words in told if words]
 
 
 def _blank(asked: Asked, _connection: Connection) -> Values:
@@ -131,7 +140,7 @@ def _instant(asked: Asked, text: str) -> datetime:
     return at
 
 
-def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
+def _keep(asked: Asked, connection: Connection, sent: Values) -> str | Told:
     crew, stage = _crew(asked)
     by, at, day = asked.actor.name, asked.now, str(asked.today)
     job = asked.stage().job if stage else ""
@@ -158,7 +167,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     return _told_now(asked, connection, crew)
 
 
-def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
+def _told_now(asked: Asked, connection: Connection, crew: str) -> Told:
     """What the newest reading is over, whatever day the board shows; changed verdicts are kept."""
     view = asked.view
     after = held_verdicts(view, measured_for(connection, view, crew), crew, asked.now)
@@ -166,8 +175,10 @@ def _told_now(asked: Asked, connection: Connection, crew: str) -> str:
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
     newest = readings_on(connection, asked.today, crew=crew)[-1].reading
-    none = "It is over no limit, and makes no go: the gate's word stands."
-    return f"Kept. {no_go_words(view, newest) or none}"
+    words = no_go_words(view, newest)
+    if words:
+        return Told(f"{words} The reading is kept.", "stop")
+    return Told("Kept. It is over no limit, and makes no go: the gate's word stands.", "no go")
 
 
 FORM = Form("/enter/reading", "enter readings", "reading.html", _facts, _blank, _keep)
