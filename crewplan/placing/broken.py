@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from crewplan.placing.blocks import Block
 from crewplan.placing.breaks import Break
@@ -188,11 +187,14 @@ def broken_fits(
     hole, lane = _pairs(holes, first, plain_last, kept)
     if not len(hole):
         return []
+    used, hole = np.unique(hole, return_inverse=True)
+    holes = [holes[g] for g in used]
     holed = _Holed(line, levels, holes, again)
     members, start = len(levels.weight), first[lane]
-    rows = holed.level[hole].reshape(len(hole) * members, -1)
+    rows = holed.level.reshape(-1, holed.level.shape[2])
+    of = (hole[:, None] * members + np.arange(members)).ravel()
     began = np.repeat(line.starts[start], members)[:, None]
-    walked = walk(blocks, duration_scales(spread), began, holed.line.edges, rows)
+    walked = walk(blocks, duration_scales(spread), began, holed.line.edges, rows, of)
     finish = walked.finish.reshape(len(hole), members, -1)
     leave, back = (np.array(holes, dtype=np.int64)[hole, side] for side in (0, 1))
     by = done_by(finish.transpose(1, 0, 2), levels.weight, line, start)
@@ -255,33 +257,35 @@ def _lost(
         mine = (place[pair] >= 0) & (rest % durations == P50)
         walker = place[pair[mine]] * members * durations + rest[mine]
         some.append(Phase(walker, phase.begin[mine], phase.end[mine], phase.least))
-    own = hole[pairs]
-    pieces = holed.level.shape[2]
-    rows, person_h = holed.level[own], holed.person_h[own]
-    return _Lost(
-        tuple(some),
-        holed.line,
-        rows.reshape(-1, pieces),
-        levels,
-        person_h.reshape(-1, pieces),
-    )
+    of = (hole[pairs][:, None] * members + np.arange(members)).ravel()
+    return _Lost(tuple(some), holed, of, levels)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Lost:
-    """Hours without work of each pair of hole and start; rows are pairs x members."""
+    """Hours without work of each pair of hole and start."""
 
     phases: tuple[Phase, ...]
-    line: Timeline
-    rows: NDArray[np.int8]
+    holed: _Holed
+    of: Ints
+    """[pairs x members] rows of what was walked."""
     levels: Levels
-    person_h: Floats
 
-    def _of_rows(self, until: Floats, person_h: Floats) -> Floats:
+    def _up_to(self, until: Floats, person_h: Floats) -> Floats:
         members = len(self.levels.weight)
-        by_row = np.repeat(until, members)[:, None]
-        shape = (len(self.rows), 1, len(QUANTILES))
-        lost = lost_hours(self.phases, shape, self.line, self.rows, person_h, by_row)
+        shape = (len(self.of), 1, len(QUANTILES))
+        pieces = self.holed.level.shape[2]
+        level = self.holed.level.reshape(-1, pieces)
+        ends = np.repeat(until, members)[:, None]
+        lost = lost_hours(
+            self.phases,
+            shape,
+            self.holed.line,
+            level,
+            person_h.reshape(-1, pieces),
+            ends,
+            self.of,
+        )
         return lost.reshape(-1, members)
 
     def mean(self, of: Floats) -> Floats:
@@ -290,9 +294,9 @@ class _Lost:
 
     def by_member(self, until: Floats) -> Floats:
         """[pairs, members] person-hours up to a capacity for each pair."""
-        return self._of_rows(until, self.person_h)
+        return self._up_to(until, self.holed.person_h)
 
     def worked(self, passed: Floats, until: Floats) -> Floats:
         """Expected table person-hours done of [pairs, members] capacity that has passed."""
-        idle = self._of_rows(until, np.where(self.person_h > 0, 1.0, 0.0))
+        idle = self._up_to(until, np.where(self.holed.person_h > 0, 1.0, 0.0))
         return self.mean(np.maximum(passed - idle, 0.0))

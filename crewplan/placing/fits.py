@@ -93,31 +93,34 @@ def lost_hours(
     level: NDArray[np.int8],
     person_h: Floats,
     until: Floats,
+    of: Ints | None = None,
 ) -> Floats:
-    """[R, S] person-hours without work of each row of members up to `until`, at P50 hours.
+    """[M, S] person-hours without work of each member up to `until`, at P50 hours.
 
     Args:
         phases: of the walk.
-        shape: rows, starts, durations of the walk.
+        shape: members, starts, durations of the walk.
         line: whose pieces they walked along.
         level: [R, J] as walked.
         person_h: [J] or [R, J] that an hour of capacity counts as.
-        until: [R, S] or [S] capacity.
+        until: [M, S] or [S] capacity.
+        of: [M] rows of `level` that members walked; None: each its own.
     """
-    rows, starts, durations = shape
+    members, starts, durations = shape
     pieces = len(line.hour)
     length = np.diff(line.edges)
-    ends = np.broadcast_to(until, (rows, starts)).ravel()
-    lost = np.zeros(rows * starts)
+    ends = np.broadcast_to(until, (members, starts)).ravel()
+    row_of = np.arange(members) if of is None else of
+    lost = np.zeros(members * starts)
     for least in sorted({phase.least for phase in phases}):
         alike = [phase for phase in phases if phase.least == least]
         shut = (level < least) * person_h
-        gone = np.zeros((rows, pieces + 1))
+        gone = np.zeros((len(level), pieces + 1))
         np.cumsum(shut * length, axis=1, out=gone[:, 1:])
         walker = np.concatenate([phase.walker for phase in alike])
         middle = walker % durations == P50
         lane = walker[middle] // durations
-        row = lane // starts
+        row = row_of[lane // starts]
         hours = np.zeros(len(lane))
         for sign, times in (
             (1.0, [phase.end for phase in alike]),
@@ -127,8 +130,8 @@ def lost_hours(
             piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, pieces - 1)
             in_piece = (time - line.edges[piece]) * shut[row, piece]
             hours += sign * (gone[row, piece] + in_piece)
-        lost += np.bincount(lane, weights=hours, minlength=rows * starts)
-    return np.asarray(np.maximum(lost, 0.0).reshape(rows, starts), dtype=np.float64)
+        lost += np.bincount(lane, weights=hours, minlength=members * starts)
+    return np.asarray(np.maximum(lost, 0.0).reshape(members, starts), dtype=np.float64)
 
 
 def fits(
