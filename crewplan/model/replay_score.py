@@ -32,6 +32,8 @@ class Score:
     starts_kept: tuple[float | None, ...]
     """Share of begun stages that began on the day published 1, 2, 4 working days ahead, of those
     that were in the plan then; None: no plan was published."""
+    first_days_kept: tuple[float | None, ...]
+    """The same of jobs: the day on which a customer first sees a crew."""
     moves_told: int
     """Stages whose published day changed from one evening to the next."""
 

@@ -21,6 +21,9 @@ from crewplan.placing.crew_choices import (
 )
 from crewplan.placing.crew_days import there_on
 from crewplan.placing.keep import current_rows, keep, published_cells, row_after
+from crewplan.placing.memory import Memory
+from crewplan.placing.nearest import by_nearness, most_crews
+from crewplan.placing.nearest import told as few_crews_told
 from crewplan.placing.needs.allowed_days import (
     before_notice,
     begun,
@@ -76,6 +79,11 @@ class _Index:
             or next_working_day(known.branch.settings, worked_on) < known.horizon.days[0]
         )
 
+    memory: Memory
+    """What the last look found."""
+    most_crews: int
+    """That a stage is offered to."""
+
 
 def _can_work(site: Sites, crew: str, job: Job, day: date) -> bool:
     branch = site.known.branch
@@ -87,7 +95,7 @@ def _can_work(site: Sites, crew: str, job: Job, day: date) -> bool:
     )
 
 
-def _index(known: Known) -> _Index:
+def _index(known: Known, memory: Memory) -> _Index:
     site = sites(known)
     branch, first_day = known.branch, known.horizon.days[0]
     jobs = {job.job: job for job in branch.jobs}
@@ -107,12 +115,16 @@ def _index(known: Known) -> _Index:
         if not known.hours[stage.stage].done:
             open_stages[stage.job] = open_stages.get(stage.job, 0) + 1
     reaching = frozenset(stage for stage, row in rows.items() if reaches(row))
+    memory.look(site)
+    most = most_crews(sum(open_stages.values()), len(branch.crews))
     later = {stage: part for stage, row in rows.items() if (part := row_after(branch.plan, row))}
     worked_on: dict[str, date] = {}
     for done in branch.progress:
         if done.day <= site.today and done.share_done > 0:
             worked_on[done.stage] = max(done.day, worked_on.get(done.stage, done.day))
-    return _Index(site, jobs, open_stages, rows, reaching, later, worked_on)
+    return _Index(
+        site, jobs, open_stages, rows, reaching, later, worked_on, memory=memory, most_crews=most
+    )
 
 
 def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
@@ -192,19 +204,29 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
 
 
 def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
-    """The stage with each crew; crews that share a time line share one walk."""
+    """The stage with each crew that it is offered to; crews of one time line share one walk."""
+    site, memory = index.site, index.memory
     fitted: dict[int, Fitted] = {}
-    found: list[CrewChoices] = []
-    for crew in index.site.crews:
-        choices = CrewChoices(index.site, facts, crew)
-        faults, good = choices.admissible()
-        if good.any():
-            key = id(choices.line)
-            if key not in fitted:
-                fitted[key] = fit_line(index.site, facts, choices.line)
-            choices.fill(fitted[key], faults, good)
-        found.append(choices)
-    return found
+    found: dict[str, CrewChoices] = {}
+    told = memory.of(site, facts)
+    published = None if facts.published is None else facts.published.crew
+    able = 0
+    for crew in by_nearness(site, facts.job):
+        if able >= index.most_crews and crew.name != published:
+            continue
+        choices = memory.recall(told, facts, crew)
+        if choices is None:
+            choices = CrewChoices(site, facts, crew)
+            faults, good = choices.admissible()
+            if good.any():
+                key = id(choices.line)
+                if key not in fitted:
+                    fitted[key] = fit_line(site, facts, choices.line)
+                choices.fill(fitted[key], faults, good)
+            memory.keep(told, facts, choices)
+        found[crew.name] = choices
+        able += bool(choices.placements)
+    return [found[crew.name] for crew in site.crews if crew.name in found]
 
 
 def _kept(
@@ -329,14 +351,15 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     return to_place, placements
 
 
-def choices_of(known: Known) -> Choices:
+def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     """Every placement that is possible, stage by stage in the table's order.
 
-    A horizon without days has nothing to choose from and is not asked for (ValueError).
+    A horizon without days has nothing to choose from and is not asked for (ValueError). `memory`
+    is of the last look at nearly the same branch, and of this one afterwards.
     """
     if not known.horizon.days:
         raise ValueError("a horizon has at least one day")
-    index = _index(known)
+    index = _index(known, memory or Memory())
     branch = known.branch
     stages: list[StageToPlace] = []
     placements: list[Placement] = []
@@ -363,5 +386,9 @@ def choices_of(known: Known) -> Choices:
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
         open_jobs_max=branch.settings.open_jobs_max,
-        notes=(*known.supply.notes, *index.site.notes()),
+        notes=(
+            *known.supply.notes,
+            *index.site.notes(),
+            *few_crews_told(len(stages), len(branch.crews)),
+        ),
     )

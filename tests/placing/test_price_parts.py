@@ -47,12 +47,12 @@ def test_an_earlier_end_is_a_little_cheaper():
 @pytest.mark.parametrize(
     ("crew", "on", "half", "amount"),
     [
-        # published two days from now: 250 x 1 / (1 + 2 / 2) = 125 for another day
+        # published two days from now: 400 x 1 / (1 + 2 / 4) = 266.67 for another day
         ("A", date(2026, 5, 5), "am", 0),
-        ("A", date(2026, 5, 6), "am", 12500),
-        ("A", date(2026, 5, 5), "pm", 6250),
-        ("B", date(2026, 5, 5), "am", 3750),
-        ("B", date(2026, 5, 6), "am", 16250),
+        ("A", date(2026, 5, 6), "am", 26667),
+        ("A", date(2026, 5, 5), "pm", 13333),
+        ("B", date(2026, 5, 5), "am", 8000),
+        ("B", date(2026, 5, 6), "am", 34667),
     ],
 )
 def test_a_move_costs_by_what_changes(crew, on, half, amount):
@@ -81,9 +81,9 @@ def test_leaving_a_stage_out_prices_its_work_a_week_after_the_horizon():
 
 
 def test_leaving_out_what_was_published_is_a_move_too():
-    # published tomorrow: 250 x 1.3 / 1.5
+    # published tomorrow: 400 x 1.3 / 1.25
     published = Published("A", date(2026, 5, 4), "am")
-    assert price_of_later(1, 1, 1, date(2026, 5, 8), PROMISE, published)["move"] == 21667
+    assert price_of_later(1, 1, 1, date(2026, 5, 8), PROMISE, published)["move"] == 41600
 
 
 def test_leaving_out_what_is_published_for_later_days_moves_nothing():
@@ -96,4 +96,4 @@ def test_money_is_rounded_once_to_whole_cents():
 
 
 def test_every_price_says_where_it_comes_from():
-    assert all(row.source.startswith("assumed") and row.meaning for row in PRICES)
+    assert all(row.source.startswith(("assumed", "chosen on")) and row.meaning for row in PRICES)
