@@ -18,6 +18,7 @@ from crewplan.placing.blocks import blocks_of
 from crewplan.placing.breaks import Break, breaks_of
 from crewplan.placing.broken import Again, broken_fits
 from crewplan.placing.levels import Levels
+from crewplan.placing.prices import AMOUNT
 from crewplan.placing.timeline import shift_of_days, timeline
 
 AGAIN = {"again_p80_h": 2.0, "again_exposure": "roof"}
@@ -135,8 +136,9 @@ def test_moving_a_published_second_part_is_a_move():
         next(p for p in in_two(choices) if p.part_starts == (0, back)) for back in (7, 6)
     )
     assert "move" not in there.cost
-    # 250 for a move, of which 1/(1 + 4/2) is left four days before Thursday (now is Sunday)
-    assert elsewhere.cost["move"] == round(25000 / 3)
+    # a whole move, as near as a Thursday is on the Sunday before
+    nearness = 1 / (1 + 4 / AMOUNT["move fades"])
+    assert elsewhere.cost["move"] == round(100 * AMOUNT["move"] * nearness)
 
 
 def test_a_second_part_that_fits_no_more_says_so_and_the_first_stays():
