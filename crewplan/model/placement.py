@@ -194,5 +194,7 @@ class Choices:
     material_judged: bool
     open_jobs_max: int = 1
     """Stages that a crew may leave open at once."""
+    uneven_cents_a_minute: int = 0
+    """For each minute between the crew with the most planned hours and the one with the least."""
     notes: tuple[str, ...] = field(default=())
     """What the plan must say: material not judged, forecast older than the gate allows ..."""

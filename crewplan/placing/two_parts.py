@@ -14,7 +14,15 @@ from crewplan.placing.prices import cents
 
 SET_UP = "set up again"
 """Stands for the steps that are done again, in the hours of a stage that was left open."""
-_OF_THE_END = ("waiting", "lateness", "not finishing", WORST_WEATHERS, SET_UP_AGAIN, LEFT_OPEN)
+_OF_THE_END = (
+    "waiting",
+    "early",
+    "lateness",
+    "not finishing",
+    WORST_WEATHERS,
+    SET_UP_AGAIN,
+    LEFT_OPEN,
+)
 """Parts of the price that the second part alone carries."""
 
 

@@ -136,4 +136,5 @@ def small_choices(draw):
         {"module": tuple(sorted(arrivals))},
         draw(st.sampled_from((True, True, False))),
         draw(st.sampled_from((1, 1, 2))),
+        draw(st.sampled_from((0, 7, 40))),
     )
