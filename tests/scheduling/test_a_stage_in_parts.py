@@ -158,7 +158,7 @@ BROKEN = {
     "people of a part": corrupted(parts=(replace(FIRST, people=("Ada",)), SECOND)),
     "cents for left open, not 15000": corrupted(cost={**S3.cost, "left open": 0}),
     "cents for set-up again": corrupted(cost={**S3.cost, "set-up again": 0}),
-    "cents for travel": corrupted(cost={**S3.cost, "travel": 2 * S3.cost["travel"] // 3}),
+    "the drives of S3 cost": corrupted(cost={**S3.cost, "travel": 2 * S3.cost["travel"] // 3}),
     "left open of the parts of S3": corrupted(parts=(FIRST, drop(SECOND, "left open"))),
     "half-days: S3 jumps over": corrupted(parts=()),
     "hours lost in the parts": corrupted(lost_h=5.0),

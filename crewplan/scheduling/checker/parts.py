@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
-from math import asin, cos, radians, sin, sqrt
 
 from crewplan.model.calendar import is_working_day, local_day
 from crewplan.model.placement import Placement
@@ -12,7 +11,6 @@ from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.when import usable
 
 _ROUNDED_CENTS = 2
-_EARTH_KM = 6371.0088
 _MOST_DAYS = 366
 
 
@@ -45,16 +43,6 @@ def parts_are_whole(facts: Facts) -> Iterator[str]:
                 yield f"parts: people of a part of {name} are not who is there"
 
 
-def _drive_h(facts: Facts, placement: Placement) -> float:
-    """One way, by the great circle."""
-    crew = next(row for row in facts.branch.crews if row.crew == placement.crew)
-    job, settings = facts.job(placement), facts.branch.settings
-    lat, there = radians(crew.base_latitude), radians(job.latitude)
-    half = sin((there - lat) / 2) ** 2
-    half += cos(lat) * cos(there) * sin(radians(job.longitude - crew.base_longitude) / 2) ** 2
-    return 2 * _EARTH_KM * asin(sqrt(half)) * settings.detour_factor / settings.travel_kmh
-
-
 def _wanted(facts: Facts, placement: Placement) -> dict[str, float]:
     """Cents of what coming back and staying away cost, by the tables."""
     horizon, settings = facts.plan.horizon, facts.branch.settings
@@ -63,7 +51,6 @@ def _wanted(facts: Facts, placement: Placement) -> dict[str, float]:
     def an_hour(day: date) -> float:
         return sum(p.cost_per_h for p in facts.there(placement.crew, day))
 
-    drives = sum(2 * _drive_h(facts, placement) * an_hour(day) for day in facts.days(placement))
     set_up, away = 0.0, 0
     for one, other in pairwise(placement.parts):
         day = horizon.day_of(min(other.cells))
@@ -74,18 +61,17 @@ def _wanted(facts: Facts, placement: Placement) -> dict[str, float]:
     if hours.begun:
         away += min(placement.cells)
     return {
-        "travel": 100 * drives,
         "set-up again": 100 * set_up,
         "left open": 100 * settings.open_day_cost * away / 2,
     }
 
 
 def parts_are_priced(facts: Facts) -> Iterator[str]:
-    """Drives of every day, set-up at every later part, half-days left open; parts add up."""
+    """Set-up at every later part, half-days left open; parts add up."""
     for placement in facts.known:
         for name, cents in _wanted(facts, placement).items():
             told = placement.cost.get(name, 0)
-            if (placement.parts or name != "travel") and abs(told - cents) > _ROUNDED_CENTS:
+            if abs(told - cents) > _ROUNDED_CENTS:
                 yield f"price: {placement.stage} carries {told} cents for {name}, not {cents:.0f}"
         if not placement.parts:
             continue
