@@ -72,6 +72,7 @@ def _among(
 ) -> EngineResult:
     """Solve among some columns, those of the best choice so far included, and offer the result."""
     kept = looked_at | best.picked
+    kept[len(kept) - selection.always :] = True
 
     def offer(picked: Picked) -> None:
         best.offer(widened(kept, picked))
