@@ -109,16 +109,25 @@ class CrewChoices:
         self.horizon = site.known.horizon
         self.one_way_h = site.drive_h(crew, facts.job)
         self.line = site.line(crew, facts.job, self.one_way_h)
+        settings = site.known.branch.settings
+        self.overtime = settings.overtime_max_h > 0
+        """Whether anybody may work after the shift."""
+        self.late_line = (
+            site.line(crew, facts.job, self.one_way_h, overtime=True)
+            if self.overtime
+            else self.line
+        )
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
         self.again_cost = self._again_cost()
-        self.weight_of_worst = site.known.branch.settings.worst_weather_weight
+        self.weight_of_worst = settings.worst_weather_weight
         per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
         self.placements: list[Placement] = []
 
-    def _mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+    def mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+        """Half-days of the horizon: those named."""
         mask = np.zeros(len(self.horizon.cells), dtype=np.bool_)
         mask[list(cells)] = True
         return mask
@@ -128,10 +137,10 @@ class CrewChoices:
         text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
         if not self.line.cells:
             usable = self.site.usable(self.crew, self.facts.job)
-            every = self._mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
+            every = self.mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
             return [Removal("capacity", text, every, self.crew.name)]
         short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
-        return [Removal("capacity", text, self._mask(short), self.crew.name)]
+        return [Removal("capacity", text, self.mask(short), self.crew.name)]
 
     def admissible(self) -> tuple[list[DayFault], NDArray[np.bool_]]:
         """The crew's faults by day, and starts that neither stage nor crew takes away."""
@@ -142,7 +151,7 @@ class CrewChoices:
         self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
         self.removals += faulty_starts(faults, self.crew)
         self.removals += self._no_time()
-        good = self.facts.open & self._mask(self.line.cells)
+        good = self.facts.open & self.mask(self.line.cells)
         for removal in self.removals:
             good &= ~removal.starts
         return faults, good
@@ -160,17 +169,17 @@ class CrewChoices:
                 continue
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
-            broken = faults_on(faults, self.crew, days, self._mask(own[:1]))
-            broken += lapsing(self.facts.ready, self.horizon, days, self._mask(own[:1]))
+            broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
+            broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self._placement(own, days, fitted, int(i)))
+                self.placements.append(self.placement(own, days, fitted, int(i)))
 
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
     ) -> None:
-        hours_of_day = tuple(len({p[0] for p in shift.pieces}) for shift in self.site.shifts)
+        hours_of_day = tuple(shift.clock_hours for shift in self.site.shifts)
         weather = self.site.weather(self.facts.job)
         for removal in never_enough(
             fitted.found,
@@ -194,14 +203,23 @@ class CrewChoices:
                     )
                 )
 
-    def _placement(
-        self, own: tuple[int, ...], days: tuple[int, ...], fitted: Fitted, i: int
+    def placement(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        fitted: Fitted,
+        i: int,
+        overtime_h: float = 0.0,
     ) -> Placement:
+        """On these half-days (of these days), by fit `i`, with its price."""
         facts, found = self.facts, fitted.found
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        if overtime_h:
+            an_hour = visit.cost_per_person_h * self.site.known.branch.settings.overtime_factor
+            visit = replace(visit, overtime_cost=overtime_h * an_hour)
         if self.weight_of_worst > 0:
             worst = self._worst_weathers(fitted, i, sure, visit.cost_per_person_h)
             visit = replace(visit, worst_weathers=self.weight_of_worst * worst)
@@ -219,7 +237,8 @@ class CrewChoices:
             p_finish=p_finish,
             granted=bool(facts.ready.granted[days[0]]),
             cost=price(visit, facts.promise, facts.published),
-            short_h=self._short_h(own),
+            short_h=None if overtime_h else self._short_h(own),
+            overtime_h=overtime_h,
             p_fail=0.0 if facts.first_visit is None else facts.first_visit.p_fail,
         )
 

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
+OVERTIME = "overtime"
 WORST_WEATHERS = "worst weathers"
 """Parts of the price."""
 
@@ -53,6 +54,8 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    overtime_cost: float = 0.0
+    """Expected, at the overtime's own rate."""
     worst_weathers: float = 0.0
     """What lost hours and coming again cost more in the worst weathers, by its weight."""
 
@@ -140,6 +143,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            OVERTIME: visit.overtime_cost,
             FAILED_INSPECTION: visit.failing_cost,
             WORST_WEATHERS: visit.worst_weathers,
             "move": move(promise.today, published, visit),
