@@ -123,5 +123,17 @@ class Settings:
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    open_jobs_max: Annotated[
+        int,
+        Ge(0),
+        Le(10),
+        doc("jobs that a crew may leave open at once, to come back to; 0: none is broken off"),
+    ] = 1
+    open_day_cost: Annotated[
+        float,
+        Ge(0),
+        Le(100_000),
+        doc("price of each working day that a begun job is left open; from a trial, assumed"),
+    ] = 75.0
     feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None
