@@ -71,6 +71,12 @@ class Settings:
         "fri",
     )
     overtime_factor: Annotated[float, Ge(1), Le(5), doc("cost of an overtime hour / an hour")] = 1.5
+    uneven_hour_cost: Annotated[
+        float,
+        Ge(0),
+        Le(1000),
+        doc("a plan's price of an hour between its busiest and its idlest crew, in 0.60 steps"),
+    ] = 0.0
     travel_kmh: Annotated[float, Gt(0), Le(130), doc("mean speed on the road")] = 50.0
     detour_factor: Annotated[float, Ge(1), Le(5), doc("road length / straight line")] = 1.3
     freeze_days: Annotated[
@@ -117,5 +123,17 @@ class Settings:
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    open_jobs_max: Annotated[
+        int,
+        Ge(0),
+        Le(10),
+        doc("jobs that a crew may leave open at once, to come back to; 0: none is broken off"),
+    ] = 1
+    open_day_cost: Annotated[
+        float,
+        Ge(0),
+        Le(100_000),
+        doc("price of each working day that a begun job is left open; from a trial, assumed"),
+    ] = 75.0
     feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

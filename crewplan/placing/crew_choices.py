@@ -13,6 +13,7 @@ from crewplan.model.placement import Placement
 from crewplan.model.readiness import StageReadiness
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.blocks import Block, first_exposure
+from crewplan.placing.broken import Broken, broken_fits
 from crewplan.placing.crew_days import CrewDays, lead_of, people_of
 from crewplan.placing.fits import Fits, fits
 from crewplan.placing.needs.equipment import borrowed, out_of_service, without_equipment
@@ -25,10 +26,17 @@ from crewplan.placing.needs.people import (
     people_needed,
 )
 from crewplan.placing.needs.weather import forecast_from, never_enough
-from crewplan.placing.price import Promise, Published, Visit, failing_cost, price
+from crewplan.placing.price import Promise, Published, Visit, failing_cost, open_cost, price
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H, Timeline
+from crewplan.placing.two_parts import (
+    again_of,
+    broken_visit,
+    in_parts,
+    not_beaten,
+    split_of,
+)
 from crewplan.placing.walk import Floats, Ints
 from crewplan.placing.worst_weathers import above_mean
 from crewplan.readiness.first_visit import FirstVisit
@@ -74,6 +82,8 @@ class Fitted:
     """Members in each row of `found`'s arrays by member."""
     if_calm: Fits | None
     """None where every start was enough."""
+    broken: tuple[Broken, ...] = ()
+    """In two parts, as many as save the crew half-days."""
 
 
 def most_exposed(hours: StageHours) -> int:
@@ -96,8 +106,27 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
 
     found = at(False)
+    breaks = list(site.breaks(facts.job, facts.exposed))
+    told, back = facts.published, None
+    if breaks and told is not None and told.away is not None:
+        breaks.append(told.away)
+        back = int(np.searchsorted(cells, told.away.back))
+    broken = broken_fits(
+        facts.blocks,
+        facts.hours.spread,
+        again_of(facts.hours),
+        line,
+        site.levels(facts.job, facts.exposed),
+        breaks,
+        position,
+        facts.least[cells[position]],
+        most,
+        found.last,
+        back,
+    )
     weight = site.levels(facts.job, facts.exposed).weight
-    return Fitted(position, found, weight, at(True) if (found.last < 0).any() else None)
+    if_calm = at(True) if (found.last < 0).any() else None
+    return Fitted(position, found, weight, if_calm, tuple(broken))
 
 
 class CrewChoices:
@@ -167,6 +196,42 @@ class CrewChoices:
             else:
                 self.placements.append(self._placement(own, days, fitted, int(i)))
 
+        self._fill_broken(fitted.broken, fitted.weight, cells, faults, good)
+
+    def _fill_broken(
+        self,
+        found: Sequence[Broken],
+        weight: Ints,
+        cells: Ints,
+        faults: list[DayFault],
+        good: NDArray[np.bool_],
+    ) -> None:
+        """The same in two parts; one that breaks a need on some day is no choice."""
+        again, placed = again_of(self.facts.hours), []
+        for one in found:
+            split = split_of(cells.tolist(), one)
+            own = (*split.before, *split.after)
+            days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            start = self._mask(own[:1])
+            if (
+                not good[own[0]]
+                or faults_on(faults, self.crew, days, start)
+                or lapsing(self.facts.ready, self.horizon, days, start)
+            ):
+                continue
+            lost_h = round(one.lost_before_h + one.lost_after_h, 6)
+            away = open_cost(self.site.known.branch.settings, one.back - one.leave)
+            visit = self._visit(own, days, lost_h, one.p_finish, float(self.facts.ready.p[days[0]]))
+            visit = broken_visit(visit, split, self.crew, again, away, self.horizon)
+            if self.weight_of_worst > 0:
+                visit = self._worst_weathers(visit, one.lost_in, one.undone_in, weight)
+            whole = self._as_placement(own, days, visit, one.p_go, again.hours)
+            lost_cost = visit.cost_per_person_h
+            placed.append(in_parts(whole, split, self.crew, again, self.one_way_h, lost_cost))
+        told = self.facts.published
+        back = None if told is None or told.away is None else told.away.back
+        self.placements += not_beaten(placed, back)
+
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
     ) -> None:
@@ -203,20 +268,31 @@ class CrewChoices:
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
         if self.weight_of_worst > 0:
-            worst = self._worst_weathers(fitted, i, sure, visit.cost_per_person_h)
-            visit = replace(visit, worst_weathers=self.weight_of_worst * worst)
+            found_in = found.lost_in[:, i], found.undone_in[:, i] * (not sure)
+            visit = self._worst_weathers(visit, *found_in, fitted.weight)
+        return self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
+
+    def _as_placement(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        visit: Visit,
+        p_go: float,
+        again_h: float = 0.0,
+    ) -> Placement:
+        facts = self.facts
         return Placement(
             stage=facts.stage.stage,
             crew=self.crew.name,
             cells=own,
             people=people_of(self.crew, days),
             lead=lead_of(self.crew, days),
-            labour_p50_h=facts.hours.p50_h,
-            labour_p80_h=facts.hours.p80_h,
-            lost_h=lost_h,
-            p_go=1.0 if sure else float(found.p_go[i]),
-            p_ready=p_ready,
-            p_finish=p_finish,
+            labour_p50_h=facts.hours.p50_h + again_h,
+            labour_p80_h=facts.hours.p80_h + again_h,
+            lost_h=visit.lost_h,
+            p_go=p_go,
+            p_ready=visit.p_ready,
+            p_finish=visit.p_finish,
             granted=bool(facts.ready.granted[days[0]]),
             cost=price(visit, facts.promise, facts.published),
             short_h=self._short_h(own),
@@ -247,6 +323,9 @@ class CrewChoices:
             p_finish=p_finish,
             p_ready=p_ready,
             equipment_cost=len(days) * self.borrowed_cost_per_day,
+            open_cost=open_cost(self.site.known.branch.settings, own[0])
+            if self.facts.hours.begun
+            else 0.0,
             failing_cost=0.0
             if first is None
             else failing_cost(
@@ -259,13 +338,11 @@ class CrewChoices:
         )
 
     def _worst_weathers(
-        self, fitted: Fitted, i: int, sure: bool, cost_per_person_h: float
-    ) -> float:
-        """What lost hours and coming again cost more in the worst weathers than in the mean."""
-        loss = fitted.found.lost_in[:, i] * cost_per_person_h
-        if not sure:
-            loss = loss + fitted.found.undone_in[:, i] * self.again_cost
-        return above_mean(loss, fitted.weight)
+        self, visit: Visit, lost_in: Floats, undone_in: Floats, weight: Ints
+    ) -> Visit:
+        """With what lost hours and coming again cost more in the worst weathers than else."""
+        loss = lost_in * visit.cost_per_person_h + undone_in * self.again_cost
+        return replace(visit, worst_weathers=self.weight_of_worst * above_mean(loss, weight))
 
     def _again_cost(self) -> float:
         """One more drive and half-day of the whole crew, at its dearest day."""

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from crewplan.labour import stage_hours_all
 from crewplan.model.branch import Branch
-from crewplan.model.calendar import is_working_day, zone
+from crewplan.model.calendar import is_working_day, next_working_day, zone
 from crewplan.model.hours import StageHours
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.weather_table import WeatherTable
@@ -84,6 +84,8 @@ class _Run:
         self.finished: dict[str, date] = {}
         self.begun: dict[str, date] = {}
         self.begun_by: dict[str, str] = {}
+        self.worked_on: dict[str, date] = {}
+        self.again = frozenset(step.step for step in base.steps if step.again)
         self.progress: dict[str, tuple[Progress, ...]] = {}
         self.plan: tuple[PlanRow, ...] = ()
         self.teams = [
@@ -129,8 +131,10 @@ class _Run:
         """Crews go out; what they did is written down."""
         log: list[Entry] = []
         for team in self.teams:
+            for stage in orders.visits.get(team.crew, ()):
+                self._set_up_again(day, stage, team.crew)
             visits = [
-                Visit(stage, self.spots[stage], self.steps[stage])
+                Visit(stage, self.spots[stage], self.steps[stage], stage in orders.left_at_noon)
                 for stage in orders.visits.get(team.crew, ())
             ]
             entries = crew_day(
@@ -141,9 +145,21 @@ class _Run:
             log += entries
         return log
 
+    def _set_up_again(self, day: date, stage: str, crew: str) -> None:
+        """Steps that are done again by a crew that was not there the working day before."""
+        was_there = self.worked_on.get(stage)
+        if was_there is None or stage in self.finished:
+            return
+        if next_working_day(self.base.settings, was_there) >= day and self.begun_by[stage] == crew:
+            return
+        for step in self.steps[stage]:
+            if step.step in self.again:
+                step.left_h = step.whole_h
+
     def _note(self, day: date, stage: str, crew: str) -> None:
         self.begun.setdefault(stage, day)
         self.begun_by[stage] = crew
+        self.worked_on[stage] = day
         steps = self.steps[stage]
         self.progress[stage] = tuple(
             Progress(day, stage, step.step, 1.0 if step.done else 1 - step.left_h / step.whole_h)
@@ -191,7 +207,7 @@ def replay(
         if is_working_day(base.settings, day):
             orders = policy.decide(run.morning(day))
             run.plan = orders.plan
-            published[day] = {row.stage: row.start_on for row in orders.plan}
+            published[day] = {row.stage: row.start_on for row in orders.plan if row.part == 1}
             log += run.work(day, orders)
         day += timedelta(days=1)
     return Replayed(

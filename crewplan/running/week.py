@@ -129,7 +129,10 @@ def _plan_week(
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
-    apart = process.pid is not None or len(choices.placements) >= APART_FROM
+    # without a clock there is no time to hold, and no process is worth its start
+    apart = process.pid is not None or (
+        stop.seconds is not None and len(choices.placements) >= APART_FROM
+    )
     solver = process.engine if apart else engine_named
     plan = schedule(choices, engine=engine, stop=stop, solver=solver)
     if process.ended_by == "itself":

@@ -10,6 +10,7 @@ from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.engines import Engine, EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
 from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.in_hand import planned
@@ -22,6 +23,20 @@ from crewplan.scheduling.stop import Stop
 _DEFAULT_STOP = Stop()
 
 
+def _filled(even: Even, picked: Picked) -> Picked:
+    """What fits beside a choice and saves money, all of the price counted."""
+    whole = even.whole
+    if not even.bits:
+        return fill(whole.selection, picked, cheap_order(whole))
+    placed = whole.stages(picked)
+    for column in cheap_order(whole):
+        if whole.held.placements[column].stage not in placed:
+            more = fill(whole.selection, picked, [int(column)])
+            if even.price(more) < even.price(picked):
+                picked, placed = more, whole.stages(more)
+    return picked
+
+
 def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     """Columns that cost less than leaving their stage out, the greatest saving first."""
     cost = whole.selection.cost
@@ -29,7 +44,8 @@ def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     return order[cost[order] < 0]
 
 
-def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+    whole = even.whole
     choices = whole.held.choices
     placements = [whole.held.placements[column] for column in np.flatnonzero(picked)]
     left_out = unplaced(clashes(whole, picked))
@@ -40,6 +56,8 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
     for stage in choices.stages:
         if stage.stage in out:
             parts.update(stage.unplaced_cost)
+    if even.cents(picked):
+        parts[UNEVEN] += even.cents(picked)
     return Plan(
         horizon=choices.horizon,
         objective=sum(parts.values()),
@@ -73,17 +91,17 @@ def schedule(
         solver: where the engine runs; else in this process.
     """
     kept = keep_together(choices, engine_named(engine))
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    result = solver(engine)(whole.selection, thumb, stop)
-    picked = fill(whole.selection, result.picked, cheap_order(whole))
-    return _as_plan(whole, picked, result.bound, result.solver, whole.selection.price(thumb))
+    even = with_even_hours(kept.whole)
+    thumb = rule_of_thumb(kept.whole, kept.seated)
+    result = solver(engine)(even.selection, even.stretched(thumb), stop)
+    picked = _filled(even, even.placements(result.picked))
+    return _as_plan(even, picked, result.bound, result.solver, even.price(thumb))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:
     """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
     kept = keep_together(choices, engine_named("highs"))
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    cents = whole.selection.price(thumb)
-    return _as_plan(whole, thumb, cents, "rule of thumb", cents)
+    even = with_even_hours(kept.whole)
+    thumb = rule_of_thumb(kept.whole, kept.seated)
+    cents = even.price(thumb)
+    return _as_plan(even, thumb, cents, "rule of thumb", cents)
