@@ -58,7 +58,7 @@ def board(
     proxy: Annotated[
         str, typer.Option("--proxy", metavar="ADDRESS", help="With --behind-tls: where it is.")
     ] = _LOOPBACK,
-    engine: Engine = EngineChoice.highs,
+    engine: Engine = EngineChoice.auto,
     seconds: Seconds = 10,
     now: Now = None,
 ) -> None:
@@ -106,7 +106,7 @@ def _sharing(folder: str, names: tuple[str, ...], behind_tls: bool) -> "Sharing"
 
 def demo(
     port: Port = 8050,
-    engine: Engine = EngineChoice.highs,
+    engine: Engine = EngineChoice.auto,
     seconds: Seconds = 10,
 ) -> None:
     """Plan the invented company and show it as a page on this machine."""

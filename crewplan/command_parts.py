@@ -36,8 +36,9 @@ class Format(StrEnum):
 
 
 class EngineChoice(StrEnum):
-    """Which solver answers; both answer the same problem."""
+    """Which solver answers; both answer the same problem, `auto` takes the quicker by its size."""
 
+    auto = "auto"
     highs = "highs"
     cp_sat = "cp-sat"
 

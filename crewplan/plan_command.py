@@ -24,11 +24,11 @@ from crewplan.command_parts import (
     day_of,
     mark_clock,
     person,
-    progress,
     read_open,
     say,
     warn,
 )
+from crewplan.keypress import watched
 
 
 def register(app: typer.Typer) -> None:
@@ -54,8 +54,14 @@ def plan(
         bool, typer.Option("--publish", help="Make it the published plan, keeping the former.")
     ] = False,
     by: By = None,
-    engine: Engine = EngineChoice.highs,
+    engine: Engine = EngineChoice.auto,
     seconds: Seconds = 10,
+    gap: Annotated[
+        float,
+        typer.Option(
+            "--gap", min=0, max=1, help="Good enough: at most this share above the best possible."
+        ),
+    ] = 0.002,
     steps: Annotated[
         int | None,
         typer.Option(
@@ -65,6 +71,7 @@ def plan(
             f"[with --cluster {STEPS}].",
         ),
     ] = None,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="Of the solver's own dice.")] = 0,
     cluster: Annotated[
         str | None,
         typer.Option(
@@ -80,7 +87,11 @@ def plan(
     now: Now = None,
     shape: Shape = Format.table,
 ) -> None:
-    """Decide which crew goes to which roof on which day, in one branch or in many."""
+    """Decide which crew goes to which roof on which day, in one branch or in many.
+
+    At a terminal Enter ends the search of one branch with the best plan so far; so does Ctrl-C,
+    except with --publish, where nothing is published then.
+    """
     if workers is not None and cluster != "local":
         raise UsageFault("--workers goes with --cluster local; an address brings its own")
     if cluster is not None and not _ADDRESS.fullmatch(cluster):
@@ -96,7 +107,7 @@ def plan(
         from crewplan.running.branch_task import Asked
 
         steps = STEPS if steps is None and cluster is not None else steps
-        asked = Asked(first, days, engine.value, seconds, steps, publish)
+        asked = Asked(first, days, engine.value, seconds, steps, publish, gap, seed)
         where = Where(cluster, workers)
         code = plan_many(folders, asked, where, by=by, by_hand=now, shape=shape)
         raise typer.Exit(code)
@@ -107,22 +118,24 @@ def plan(
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.expecting import expectations
     from crewplan.running.week import plan_week
+    from crewplan.scheduling import Stop
     from crewplan.store.publisher import publisher
 
     published = None
     with publisher(folder, person(by), seconds) if publish else nullcontext() as put:
         branch, clock = read_open(folder, now)
         warn(branch.warnings)
-        with progress("Looking for the best week ..."):
+        stop = Stop(seconds if steps is None else None, gap, steps, seed=seed)
+        with watched("Looking for the best week ...", ctrl_c_keeps=not publish) as watch:
             week = plan_week(
                 branch,
                 clock,
                 first=first,
                 days=days,
                 engine=engine.value,
-                seconds=seconds,
-                steps=steps,
+                stop=stop,
                 publishing=publish,
+                watch=watch,
             )
         rows = plan_rows(week.plan, branch.plan)
         # all that can go wrong with the answer goes wrong before anything is published

@@ -9,7 +9,7 @@ from crewplan.model.account import Actor
 from crewplan.publishing.reader import written_for
 from crewplan.running.board_view import BoardView
 from dashboard.guard.own_eyes import seen_by
-from dashboard.pages import hours, tomorrow, week
+from dashboard.pages import hours, tomorrow, waiting, week
 
 
 def make_ahead(view: BoardView) -> None:
@@ -26,6 +26,7 @@ def make_ahead(view: BoardView) -> None:
 
 def _pages(view: BoardView, now: datetime) -> Iterator[Callable[[], object]]:
     yield partial(week.kept_week, view, now)
+    yield partial(waiting.kept_waiting, view, now, True)
     yield partial(hours.hours_page, view, now, None)  # its rows; the record is read when asked for
     for crew in view.branch.crews:
         lead = Actor(crew.crew, "lead", frozenset({crew.crew}))

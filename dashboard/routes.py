@@ -16,7 +16,7 @@ from dashboard.entries.desk import HOW_TO_GET_FORMS, held_view
 from dashboard.entries.lists import may_write
 from dashboard.entries.notes import Notes
 from dashboard.guard.routes import Need
-from dashboard.pages import hours, tomorrow, week
+from dashboard.pages import hours, tomorrow, waiting, week
 from dashboard.pages.parts import Child, clock_mark
 from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
@@ -26,6 +26,7 @@ from dashboard.text.verdict_words import NO_CONNECTION
 _PAGES: Mapping[str, tuple[str, str, Act]] = {
     "/": ("This week", week.QUESTION, "see the week"),
     "/tomorrow": ("Tomorrow", tomorrow.QUESTION, "see tomorrow"),
+    "/waiting": ("Waiting", waiting.QUESTION, "see what is awaited"),
     "/hours": ("The hours", hours.QUESTION, "see the hours"),
     ADDRESS: ("New tables", QUESTION, "import tables"),
 }
@@ -101,17 +102,6 @@ def framed(
     return head + Markup('<main id="page">') + content + Markup("</main>") + foot
 
 
-def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
-    """One crew's day alone, with no way to anywhere else: what a link opens."""
-    held = held_view(store, view, crew, now)
-    sheet = tomorrow.crew_sheet(held, crew, now)
-    return [
-        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
-        _foot(view, store),
-    ]
-
-
 def _may(actor: Actor, path: str) -> bool:
     need = page_need(path)
     return need == "signed in" or actor.may(need)
@@ -133,6 +123,9 @@ def _content(
             crew = chosen_crew(view, search)
             held = held_view(store, view, crew, now)
             return tomorrow.tomorrow_page(held, crew, now, Notes(store, actor).of)
+        case "/waiting":
+            writes = store is not None and actor.may("enter states")
+            return waiting.kept_waiting(view, now, writes)
         case "/hours":
             return hours.kept_hours_page(view, now, search, store)
         case _:

@@ -10,6 +10,7 @@ ROLES: tuple[Role, ...] = get_args(Role)
 Act = Literal[
     "see the week",
     "see tomorrow",
+    "see what is awaited",
     "see the hours",
     "see money",
     "enter hours",
@@ -28,6 +29,7 @@ _DESK: frozenset[Role] = frozenset({"manager", "owner", "office"})
 MAY: Mapping[Act, frozenset[Role]] = {
     "see the week": _DESK,
     "see tomorrow": _ALL,
+    "see what is awaited": _DESK,
     "see the hours": frozenset({"manager", "owner"}),
     "see money": _DESK,
     "enter hours": frozenset({"manager", "lead", "office"}),

@@ -71,6 +71,12 @@ class Settings:
         "fri",
     )
     overtime_factor: Annotated[float, Ge(1), Le(5), doc("cost of an overtime hour / an hour")] = 1.5
+    uneven_hour_cost: Annotated[
+        float,
+        Ge(0),
+        Le(1000),
+        doc("a plan's price of an hour between its busiest and its idlest crew, in 0.60 steps"),
+    ] = 0.0
     travel_kmh: Annotated[float, Gt(0), Le(130), doc("mean speed on the road")] = 50.0
     detour_factor: Annotated[float, Ge(1), Le(5), doc("road length / straight line")] = 1.3
     freeze_days: Annotated[
@@ -85,6 +91,12 @@ class Settings:
     ready_probability: Annotated[
         float, Gt(0), Le(1), doc("least P(ready) beyond the frozen days")
     ] = 0.8
+    worst_weather_weight: Annotated[
+        float,
+        Ge(0),
+        Le(1),
+        doc("in a placement's price: what the worst tenth of weathers costs more than the mean"),
+    ] = 0.0
     weather_reach_km: Annotated[
         float, Gt(0), Le(100), doc("how far from its place a forecast counts for lifting; assumed")
     ] = 25.0
@@ -108,9 +120,31 @@ class Settings:
     lead_time_half_life_days: Annotated[
         float | None, Ge(30), Le(3650), doc("an answer so old counts half; empty: all count alike")
     ] = None
+    crew_lent_per_day: Annotated[
+        float | None,
+        Ge(0),
+        doc(
+            "a crew lent to a neighbouring branch costs that so much a day; empty: none comes, goes"
+        ),
+    ] = None
+    crew_lent_within_km: Annotated[
+        float, Gt(0), Le(1000), doc("how far from here a branch is a neighbour; assumed")
+    ] = 100.0
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    open_jobs_max: Annotated[
+        int,
+        Ge(0),
+        Le(10),
+        doc("jobs that a crew may leave open at once, to come back to; 0: none is broken off"),
+    ] = 1
+    open_day_cost: Annotated[
+        float,
+        Ge(0),
+        Le(100_000),
+        doc("price of each working day that a begun job is left open; from a trial, assumed"),
+    ] = 75.0
     lending_cost_per_day: Annotated[
         float | None,
         Ge(0),

@@ -11,6 +11,7 @@ from crewplan.model.open_hours import OpenHours
 from crewplan.model.placement import Choices
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing.choices import choices_of
+from crewplan.placing.memory import Memory
 from crewplan.placing.site import Known, Place
 from crewplan.readiness import Kits, readiness, supply
 from crewplan.readiness.first_visit import first_visits
@@ -23,6 +24,7 @@ def all_choices(
     takeoffs: Mapping[str, JobTakeOff],
     hours: Mapping[str, StageHours],
     now: datetime,
+    memory: Memory | None = None,
 ) -> Choices:
     """Each open stage with each crew at each half-day of the horizon where it is possible.
 
@@ -32,6 +34,7 @@ def all_choices(
         takeoffs: by job.
         hours: by stage; stages that are done are only named.
         now: the clock, timezone-aware.
+        memory: of the last look at nearly the same branch; of this one afterwards.
 
     Raises:
         ValueError: a horizon without days.
@@ -59,5 +62,6 @@ def all_choices(
                 job: [problem for plane in takeoff.planes for problem in plane.problems]
                 for job, takeoff in takeoffs.items()
             },
-        )
+        ),
+        memory,
     )

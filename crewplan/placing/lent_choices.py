@@ -49,9 +49,9 @@ class _Walks:
             return []
         key = id(choices.line)
         if key not in self.made:
-            self.made[key] = fit_line(self.site, self.facts, choices.line)
+            self.made[key] = fit_line(self.site, self.facts, choices.line, in_one_go=True)
         choices.fill(self.made[key], faults, good)
-        return choices.placements
+        return [p for p in choices.placements if not p.parts]
 
 
 class _Rosters:
@@ -82,10 +82,10 @@ class _Asked:
 
 
 def _helpers(
-    lenders: Lenders, offer: CrewChoices, then: tuple[Person, ...]
+    lenders: Lenders, facts: StageFacts, offer: CrewChoices, then: tuple[Person, ...]
 ) -> tuple[dict[tuple[Person, ...], _Asked], set[int]]:
     """Who is asked to join the crew, `then` in any case, and days on which it needs somebody."""
-    needs = Needs(offer.needed, offer.facts.stage.certificates)
+    needs = Needs(offer.needed, facts.stage.certificates)
     found: dict[tuple[Person, ...], _Asked] = {}
     lacking: set[int] = set()
 
@@ -119,8 +119,8 @@ def _joined(
     then: tuple[Person, ...],
 ) -> Iterator[tuple[tuple[Person, ...], Placement]]:
     """Placements with people of other crews that do what the crew alone cannot, or faster."""
-    alone = {p.start: p.end for p in offer.placements}
-    helpers, lacking = _helpers(lenders, offer, then)
+    alone = {p.start: p.end for p in offer.placements if not p.parts}
+    helpers, lacking = _helpers(lenders, walks.facts, offer, then)
     for people, asked in helpers.items():
         names = tuple(person.person for person in people)
         for placement in walks.placements(rosters.of(offer.crew, people)):
@@ -136,7 +136,7 @@ def _without(
     lenders: Lenders, rosters: _Rosters, walks: _Walks, offer: CrewChoices, wanted: Wanted
 ) -> Iterator[Placement]:
     """The crew's placements without one of its people, on days for which that one is wanted."""
-    usable = offer.site.usable(offer.crew, offer.facts.job)
+    usable = walks.site.usable(offer.crew, walks.facts.job)
     for person in offer.crew.everybody:
         days = wanted.get(person, set()) & lenders.there[person.person]
         if not days:

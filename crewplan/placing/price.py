@@ -1,13 +1,19 @@
 """Parts of a placement's price, and the price of leaving a stage for later."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from crewplan.model.settings import Settings
+from crewplan.placing.breaks import Break
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
-"""The part of the price."""
+OVERTIME = "overtime"
+SET_UP_AGAIN = "set-up again"
+LEFT_OPEN = "left open"
+WORST_WEATHERS = "worst weathers"
+"""Parts of the price."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +34,10 @@ class Published:
     crew: str
     start_on: date
     start_half: str
+    again: tuple[date, str] | None = None
+    """Day and half of the part after it; None: it has no other."""
+    away: Break | None = None
+    """Half-days of the horizon between the two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +62,16 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    overtime_cost: float = 0.0
+    """Expected, at the overtime's own rate."""
+    set_up_cost: float = 0.0
+    """What is done again after each break."""
+    open_cost: float = 0.0
+    """Of the half-days that a begun job is left open."""
+    again: tuple[date, str] | None = None
+    """Day and half of the second part."""
+    worst_weathers: float = 0.0
+    """What lost hours and coming again cost more in the worst weathers, by its weight."""
 
 
 def failing_cost(
@@ -82,15 +102,26 @@ def lateness(promise: Promise, end_on: date) -> float:
     return price * priority_weight(promise.priority) / promise.open_stages
 
 
+def early(promise: Promise, end_on: date) -> float:
+    """Small price of the calendar days from the stage's end to the promise."""
+    days = max((promise.due_on - end_on).days, 0)
+    a_day = AMOUNT["early"] * AMOUNT["waiting"]
+    return a_day * days * priority_weight(promise.priority) / promise.open_stages
+
+
+def by_its_day(promise: Promise, end_on: date) -> dict[str, float]:
+    """The parts that hang on when a stage ends: together convex, and least where it ends today."""
+    return {
+        "waiting": waiting(promise, end_on),
+        "early": early(promise, end_on),
+        "lateness": lateness(promise, end_on),
+    }
+
+
 def day_of_delay(promise: Promise, end_on: date) -> float:
     """What one more calendar day costs a stage that else ends on `end_on`."""
-    later = end_on + timedelta(days=1)
-    return (
-        waiting(promise, later)
-        + lateness(promise, later)
-        - waiting(promise, end_on)
-        - lateness(promise, end_on)
-    )
+    later = by_its_day(promise, end_on + timedelta(days=1))
+    return sum(later.values()) - sum(by_its_day(promise, end_on).values())
 
 
 def _nearness(today: date, published_on: date) -> float:
@@ -108,7 +139,16 @@ def move(today: date, published: Published | None, visit: Visit) -> float:
         share += AMOUNT["half-day move"]
     if visit.crew != published.crew:
         share += AMOUNT["crew move"]
-    return AMOUNT["move"] * share * _nearness(today, published.start_on)
+    whole = AMOUNT["move"] * share * _nearness(today, published.start_on)
+    if published.again is not None and visit.again != published.again:
+        # the customer was told the day of the second part as well
+        whole += AMOUNT["move"] * _nearness(today, published.again[0])
+    return whole
+
+
+def open_cost(settings: Settings, half_days: int) -> float:
+    """Price of working half-days over which a begun job is left open."""
+    return settings.open_day_cost * half_days / 2
 
 
 def _whole_cents(parts: Mapping[str, float]) -> dict[str, int]:
@@ -122,48 +162,54 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
         {
             "travel": visit.travel_cost,
             "lost hours": visit.lost_h * visit.cost_per_person_h,
-            "waiting": waiting(promise, visit.end_on),
-            "lateness": lateness(promise, visit.end_on),
+            **by_its_day(promise, visit.end_on),
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            OVERTIME: visit.overtime_cost,
+            SET_UP_AGAIN: visit.set_up_cost,
+            LEFT_OPEN: visit.open_cost,
             FAILED_INSPECTION: visit.failing_cost,
+            WORST_WEATHERS: visit.worst_weathers,
             "move": move(promise.today, published, visit),
         }
     )
 
 
+BY_ITS_DAY = ("waiting", "early", "lateness", "move", LEFT_OPEN)
+"""Parts of the price that hang on the days of a placement."""
+
+
 def price_of_later(
-    labour_cost: float,
-    visit_cost: float,
-    travel_cost: float,
+    placements: Iterable[Mapping[str, int]],
     last_day: date,
     promise: Promise,
     published: Published | None,
-    failing_cost: float = 0.0,
+    open_cost: float = 0.0,
 ) -> dict[str, int]:
     """Cents by part of the price of a stage left out: the work is not lost, it comes later.
 
+    It will cost what its cheapest placement does but for the days, and what being planned again
+    does; its own labour is paid in any case and in no price. So a horizon that ends sooner makes
+    nobody hurry at any price, and a crew or placement more never makes leaving it out dearer.
+
     Args:
-        labour_cost: its P50 hours at mean loaded cost.
-        visit_cost: the dearest half-day, drive and equipment of a crew that is sent for it, so that
-            the risks of a placement never cost more than leaving it.
-        travel_cost: the dearest ordinary travel.
+        placements: prices by part of all that it could be placed at.
         last_day: of the horizon.
         promise: what its days are worth.
         published: where it was published; leaving it out of days that hold it is a move.
-        failing_cost: the dearest of an inspection that may fail: it may fail later too.
+        open_cost: of a begun job that is left open until then.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
     near = _nearness(promise.today, published.start_on) if published and due_now else 0.0
-    return _whole_cents(
+    bare = ({n: c for n, c in parts.items() if n not in BY_ITS_DAY} for parts in placements)
+    cheapest = min(bare, key=lambda parts: (sum(parts.values()), sorted(parts.items())), default={})
+    return cheapest | _whole_cents(
         {
-            "left for later": labour_cost + visit_cost,
-            "travel": travel_cost,
-            FAILED_INSPECTION: failing_cost,
-            "waiting": waiting(promise, end_on),
-            "lateness": lateness(promise, end_on),
+            "left for later": AMOUNT["left for later"],
+            LEFT_OPEN: open_cost,
+            **by_its_day(promise, end_on),
             "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,
         }
     )

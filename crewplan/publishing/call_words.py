@@ -38,6 +38,13 @@ def whom(view: ReadyView, call: Call) -> str:
     return f"whoever gives the {plain(call.kind)}" if role == "unknown" else f"the {role}"
 
 
+def telephone(view: ReadyView, call: Call) -> str:
+    """The customer's number where the call is to them; empty where the tables have none."""
+    if call.kind == KIT or giver(call.kind) != "customer":
+        return ""
+    return next(job.phone for job in view.branch.jobs if job.job == call.job)
+
+
 def deadline_words(told: AskBy, view: ReadyView) -> str:
     """'ask by Tue 5 May', 'should have been asked for by ...', or why no day can be told."""
     if told.by is None:

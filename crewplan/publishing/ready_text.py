@@ -39,11 +39,13 @@ def _date_of(view: ReadyView, day: date | None, guess: date | None) -> str:
     return "now" if day <= view.today else day_words(day)
 
 
-def _half(view: ReadyView, told: Dates) -> str:
+def half_words(view: ReadyView, told: Dates) -> str:
+    """The day by which it is there with 50 %."""
     return _date_of(view, told.half_on, told.half_past_record)
 
 
-def _likely(view: ReadyView, told: Dates) -> str:
+def likely_words(view: ReadyView, told: Dates) -> str:
+    """The day by which it is there with 80 %."""
     return _date_of(view, told.likely_on, told.likely_past_record)
 
 
@@ -74,8 +76,8 @@ def _overview(view: ReadyView, stage: StageReady) -> tuple[str, ...]:
         plain(outlook.holds[at]) or "nothing",
         plain(outlook.state[at]),
         _first_ready(view, stage),
-        _half(view, outlook.dates),
-        _likely(view, outlook.dates),
+        half_words(view, outlook.dates),
+        likely_words(view, outlook.dates),
         _by_day(view, stage),
     )
 
@@ -98,10 +100,12 @@ def _all(view: ReadyView) -> list[str]:
 def _if_asked(view: ReadyView, told: Dates) -> str:
     if told == Dates(None, None):
         return ""
-    return f"; if asked for today, 50 % by {_half(view, told)} and 80 % by {_likely(view, told)}"
+    half, likely = half_words(view, told), likely_words(view, told)
+    return f"; if asked for today, 50 % by {half} and 80 % by {likely}"
 
 
-def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
+def need_sentences(view: ReadyView, stage: StageReady) -> Iterator[str]:
+    """What a stage asks for besides material: a sentence each, in hand or not."""
     rows = {row.kind: row for row in view.branch.requirements if row.job == stage.job.job}
     for need in stage.waits.states:
         row = rows.get(need.kind)
@@ -120,7 +124,8 @@ def _needs(view: ReadyView, stage: StageReady) -> Iterator[str]:
     yield from (f"call to make: {plain(kind)}." for kind in stage.waits.calls)
 
 
-def _shortage(view: ReadyView, short: Shortage) -> str:
+def shortage_sentence(view: ReadyView, short: Shortage) -> str:
+    """What a stage lacks of one item on its day, and when that comes."""
     covered = (
         f"on order, all here by {day_words(short.covered_on)}"
         if short.covered_on is not None
@@ -150,7 +155,7 @@ def _order(view: ReadyView, order: Order) -> str:
 
 
 def _material(view: ReadyView) -> list[str]:
-    short = [_shortage(view, item) for stage in view.stages for item in stage.short]
+    short = [shortage_sentence(view, item) for stage in view.stages for item in stage.short]
     lines = ["Missing material:", *(f"  {line}" for line in short)] if short else []
     return lines + [_order(view, order) for order in view.orders]
 
@@ -183,8 +188,9 @@ def _one_stage(view: ReadyView, stage: StageReady) -> list[str]:
     return [
         f"{name}, {its_day}: {verdict}.",
         table_text(_DAY_COLUMNS, rows),
-        f"50 % likely: {_half(view, outlook.dates)}; 80 % likely: {_likely(view, outlook.dates)}.",
-        *_needs(view, stage),
+        f"50 % likely: {half_words(view, outlook.dates)};"
+        f" 80 % likely: {likely_words(view, outlook.dates)}.",
+        *need_sentences(view, stage),
         *_first_inspection(view, stage),
     ]
 

@@ -1,7 +1,7 @@
 """What a replay was worth: hours, days and money, and how far it closes the distance."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 
 from crewplan.model.branch import Branch
@@ -26,12 +26,39 @@ def _job_days(found: Replayed) -> dict[str, tuple[date, date]]:
 
 
 def _kept(found: Replayed, ahead: int) -> float | None:
+    """Of stages that had begun: whether they stood there so many working days before."""
+    days = (
+        (begun, lambda told, stage=stage: told.get(stage)) for stage, begun in found.begun.items()
+    )
+    return _stood(found, ahead, days)
+
+
+def _first_kept(found: Replayed, ahead: int) -> float | None:
+    """Of jobs: whether the first day on site was the first by the plan, so many days before."""
+
+    def first(told: Mapping[str, date], stages: Sequence[str]) -> date | None:
+        return min((told[stage] for stage in stages if stage in told), default=None)
+
+    days = []
+    for one in found.sold:
+        stages = [stage.stage for stage in one.stages]
+        begun = min((found.begun[stage] for stage in stages if stage in found.begun), default=None)
+        if begun is not None:
+            days.append((begun, lambda told, stages=stages: first(told, stages)))
+    return _stood(found, ahead, days)
+
+
+def _stood(
+    found: Replayed,
+    ahead: int,
+    days: Iterable[tuple[date, Callable[[Mapping[str, date]], date | None]]],
+) -> float | None:
     evenings = sorted(found.published)
     at = {day: number for number, day in enumerate(evenings)}
     stood = told = 0
-    for stage, begun in found.begun.items():
+    for begun, planned_by in days:
         number = at[begun] - (ahead - 1)  # told the evening before the working day `number`
-        planned = found.published[evenings[number]].get(stage) if number >= 0 else None
+        planned = planned_by(found.published[evenings[number]]) if number >= 0 else None
         if planned is not None:
             told += 1
             stood += planned == begun
@@ -72,6 +99,7 @@ def score(base: Branch, found: Replayed) -> Score:
         late_cost += lateness(Promise(one.known_on, job.due_on, job.priority, 1), end)
     open_days = [(last - first).days for first, last in done.values()]
     trips = {(e.day, e.crew, e.stage) for e in found.log if e.what == "drive" and e.stage}
+    roofs = {s.stage for one in found.sold for s in one.stages if s.kind == "roof"}
     return Score(
         policy=found.policy,
         lost_h=hours["lost"],
@@ -87,7 +115,11 @@ def score(base: Branch, found: Replayed) -> Score:
         driven_cost=cost["drive"],
         late_cost=late_cost,
         starts_kept=tuple(_kept(found, ahead) for ahead in NOTICE_DAYS),
+        first_days_kept=tuple(_first_kept(found, ahead) for ahead in NOTICE_DAYS),
         moves_told=_moves(found),
+        kept_evenings=found.kept_evenings,
+        paid_cost=sum(of for what, of in cost.items() if what != "stood down"),
+        roof_days=len({trip for trip in trips if trip[2] in roofs}),
     )
 
 

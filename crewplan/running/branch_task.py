@@ -8,8 +8,8 @@ from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours
 from crewplan.model.plan import Plan
 from crewplan.running.clock import Clock
-from crewplan.running.week import plan_week
-from crewplan.scheduling import EngineChoice
+from crewplan.running.week import GAP, plan_week
+from crewplan.scheduling import EngineChoice, Stop
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,11 +19,19 @@ class Asked:
     first: date | None = None
     """None: the day after today."""
     days: int = 10
-    engine: EngineChoice = "highs"
+    engine: EngineChoice = "auto"
     seconds: float = 10.0
     steps: int | None = None
     """In place of `seconds`: the same plan on any machine."""
     publishing: bool = False
+    gap: float = GAP
+    seed: int = 0
+
+    @property
+    def stop(self) -> Stop:
+        """When the solver stops."""
+        seconds = self.seconds if self.steps is None else None
+        return Stop(seconds, self.gap, self.steps, seed=self.seed)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,8 +60,7 @@ def plan_branch(branch: Branch, clock: Clock, asked: Asked) -> Made:
         first=asked.first,
         days=asked.days,
         engine=asked.engine,
-        seconds=asked.seconds,
-        steps=asked.steps,
+        stop=asked.stop,
         publishing=asked.publishing,
     )
     return Made(week.plan, week.hours)

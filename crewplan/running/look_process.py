@@ -14,13 +14,14 @@ from typing import Any
 
 from crewplan.running.looks import Failed, Made
 
-_NICE = 15
+NICE = 15
 """Steps down in priority: pages come first."""
 LONGEST_S = 900
 """A look that takes longer has hung (assumed; 40 crews take under half a minute)."""
 
 
-def _end_with_the_board() -> None:
+def end_with_the_board() -> None:
+    """Wait for the end of whoever started this process, and end with it."""
     parent = parent_process()
     if parent is not None:
         parent.join()
@@ -34,9 +35,9 @@ def sentence_of(error: BaseException) -> str:
 
 
 def _work(answer: "Connection[Any, Any]", module: str, name: str, words: tuple[Any, ...]) -> None:
-    threading.Thread(target=_end_with_the_board, daemon=True).start()
+    threading.Thread(target=end_with_the_board, daemon=True).start()
     if hasattr(os, "nice"):
-        os.nice(_NICE)
+        os.nice(NICE)
     try:
         # found by its name, so that all that it needs is loaded at low priority too
         answer.send(getattr(import_module(module), name)(*words))

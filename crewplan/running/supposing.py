@@ -68,7 +68,7 @@ def what_if(
     *,
     first: date | None = None,
     days: int = 10,
-    engine: EngineChoice = "highs",
+    engine: EngineChoice = "auto",
     seconds: float = 10,
 ) -> WhatIf:
     """Plan twice, and hold the second plan against the first.

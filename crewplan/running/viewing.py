@@ -48,7 +48,7 @@ def board_view(
     branch: Branch,
     clock: Clock,
     *,
-    engine: EngineChoice = "highs",
+    engine: EngineChoice = "auto",
     seconds: float = 10,
     version: int = 0,
 ) -> BoardView:

@@ -15,8 +15,11 @@ from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.running.clock import Clock
+from crewplan.running.solver_process import SolverProcess
+from crewplan.running.watching import NOBODY, Watch
 from crewplan.scheduling import EngineChoice, Stop, refuse_broken, schedule, why
 from crewplan.scheduling.clashing_pins import clashing_pins
+from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.kept_out import kept_out
 from crewplan.scheduling.standby import standby_of_plan
 from crewplan.scheduling.waiving import Asked
@@ -24,6 +27,10 @@ from crewplan.takeoff import take_off_all
 
 GAP = 0.002
 """The solver stops once no plan can be cheaper by more than this share of the price."""
+APART_FROM = 3000
+"""Placements from which the solver has a process of its own also where nobody watches: smaller
+problems end in their time by themselves."""
+_ENDED = "the solver was ended from outside; this is the best plan that it had found by then"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,7 +44,7 @@ class Week:
     choices: Choices
     plan: Plan
 
-    def why(self, stage: str, engine: EngineChoice = "highs", seconds: float = 10) -> Answer:
+    def why(self, stage: str, engine: EngineChoice = "auto", seconds: float = 10) -> Answer:
         """Why a stage is where it is, or why it is left out; `seconds` for each plan made anew."""
         asked = Asked(self.branch, self.choices, self.takeoffs, self.hours, self.clock.now)
         stop = Stop(seconds=seconds, gap=GAP)
@@ -71,28 +78,65 @@ def plan_week(
     *,
     first: date | None = None,
     days: int = 10,
-    engine: EngineChoice = "highs",
+    engine: EngineChoice = "auto",
     seconds: float = 10,
-    steps: int | None = None,
     alter: Callable[[Choices], Choices] = lambda choices: choices,
     publishing: bool = False,
+    stop: Stop | None = None,
+    watch: Watch = NOBODY,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.
 
-    `steps` in place of `seconds` ends the search after as much work, on any machine the same;
-    `alter` may take choices away and change prices, for a question of the kind 'what if';
-    `publishing`: see `horizon_of`.
+    Args:
+        branch: the tables.
+        clock: its time is when the plan is made.
+        first: the first day planned; else the day after today.
+        days: working days planned.
+        engine: which solver.
+        seconds: its longest time.
+        alter: may take choices away and change prices, for a question of the kind 'what if'.
+        publishing: see `horizon_of`.
+        stop: when the solver stops, in place of `seconds`.
+        watch: hears how the search goes, and may end it with the best plan so far.
 
     Raises:
         PlanRejected: where the checker does not.
     """
+    with SolverProcess(watch) as process:
+        if watch is not NOBODY:
+            process.start()  # it loads its solver while placing is done here
+        return _plan_week(
+            branch,
+            clock,
+            horizon_of(branch, clock, first, days, publishing=publishing),
+            engine,
+            stop or Stop(seconds=seconds, gap=GAP),
+            alter,
+            process,
+        )
+
+
+def _plan_week(
+    branch: Branch,
+    clock: Clock,
+    horizon: Horizon,
+    engine: EngineChoice,
+    stop: Stop,
+    alter: Callable[[Choices], Choices],
+    process: SolverProcess,
+) -> Week:
     today = local_day(branch.settings, clock.now)
-    horizon = horizon_of(branch, clock, first, days, publishing=publishing)
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, today)
     choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
-    stop = Stop(seconds=seconds if steps is None else None, gap=GAP, steps=steps)
-    plan = schedule(choices, engine=engine, stop=stop)
+    # without a clock there is no time to hold, and no process is worth its start
+    apart = process.pid is not None or (
+        stop.seconds is not None and len(choices.placements) >= APART_FROM
+    )
+    solver = process.engine if apart else engine_named
+    plan = schedule(choices, engine=engine, stop=stop, solver=solver)
+    if process.ended_by == "itself":
+        plan = replace(plan, notes=(*plan.notes, _ENDED))
     plan = replace(plan, pin_clash=clashing_pins(choices, engine, plan))
     plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
     refuse_broken(branch, choices, plan, clock.now)

@@ -84,7 +84,7 @@ def _kept_by(choices: Choices, plan: Plan) -> set[str]:
 
 
 def clashing_pins(
-    choices: Choices, engine: EngineChoice = "highs", plan: Plan | None = None
+    choices: Choices, engine: EngineChoice = "auto", plan: Plan | None = None
 ) -> PinClash | None:
     """The fewest kept stages that contradict each other; None where all can stay.
 

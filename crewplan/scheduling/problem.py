@@ -1,6 +1,6 @@
 """Choices as one selection: columns, rows of all rules, and prices in whole cents."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -45,4 +45,5 @@ def problem(choices: Choices, stay: keep.Stay = _FREE, *, all_stay: bool = True)
     rows = tuple(row for rule in RULES for row in rule.rows(held))
     rows += tuple(keep.rows(held, stay))
     selection = assemble(cost, rows, sum(left_out.values()), held.places)
+    selection = replace(selection, always=len(held.loans))
     return Problem(held, rows, selection)

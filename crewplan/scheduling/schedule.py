@@ -1,19 +1,20 @@
 """From everything that could be done to one plan."""
 
 from collections import Counter
+from collections.abc import Callable
 
 from crewplan.model.placement import Choices
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
-from crewplan.scheduling.engines import EngineChoice
+from crewplan.scheduling.engines import Engine, EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.engines.effort import Effort
+from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
 from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import cheap_order, fill
 from crewplan.scheduling.in_hand import planned
 from crewplan.scheduling.keeping import keep_together
 from crewplan.scheduling.lending import LENDING, fill_with_loans, from_without_lending
-from crewplan.scheduling.problem import Problem
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
 from crewplan.scheduling.selection import Picked
 from crewplan.scheduling.stop import Stop
@@ -21,7 +22,22 @@ from crewplan.scheduling.stop import Stop
 _DEFAULT_STOP = Stop()
 
 
-def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+def _filled(even: Even, picked: Picked) -> Picked:
+    """What fits beside a choice and saves money, all of the price counted."""
+    whole = even.whole
+    if not even.bits:
+        return fill(whole.selection, picked, cheap_order(whole.selection))
+    placed = whole.stages(picked)
+    for column in cheap_order(whole.selection):
+        if whole.held.placements[column].stage not in placed:
+            more = fill(whole.selection, picked, [int(column)])
+            if even.price(more) < even.price(picked):
+                picked, placed = more, whole.stages(more)
+    return picked
+
+
+def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+    whole = even.whole
     choices = whole.held.choices
     placements = whole.held.taken(picked)
     left_out = unplaced(clashes(whole, picked))
@@ -32,6 +48,8 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
     for stage in choices.stages:
         if stage.stage in out:
             parts.update(stage.unplaced_cost)
+    if even.cents(picked):
+        parts[UNEVEN] += even.cents(picked)
     if choices.lending is not None:
         parts[LENDING] += len(whole.held.lent(picked)) * choices.lending.cents_per_day
     return Plan(
@@ -49,32 +67,39 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
 
 
 def schedule(
-    choices: Choices, *, engine: EngineChoice = "highs", stop: Stop = _DEFAULT_STOP
+    choices: Choices,
+    *,
+    engine: EngineChoice = "auto",
+    stop: Stop = _DEFAULT_STOP,
+    solver: Callable[[EngineChoice], Engine] = engine_named,
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
     The search starts from the rule of thumb; where people may be lent, from the plan without
     that. What the engine leaves out although it fits and saves money is added afterwards, so that
     'price' as a reason is always true.
+
+    Args:
+        choices: what there is to pick from.
+        engine: which engine; auto: by size.
+        stop: when it ends.
+        solver: where the engine runs; else in this process.
     """
-    solve = engine_named(engine)
-    kept = keep_together(choices, solve)
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    effort = Effort(stop)
-    start = thumb
-    if whole.held.loans:
-        start = from_without_lending(kept, thumb, solve, effort)
-    result = solve(whole.selection, start, effort.left())
-    picked = fill(whole.selection, result.picked, cheap_order(whole.selection))
-    picked = fill_with_loans(whole, picked)
-    return _as_plan(whole, picked, result.bound, engine, whole.selection.price(thumb))
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    thumb = rule_of_thumb(kept.whole, kept.seated)
+    start, effort = thumb, Effort(stop)
+    if kept.whole.held.loans:
+        start = from_without_lending(kept, thumb, even, solver(engine), effort)
+    result = solver(engine)(even.selection, even.stretched(start), effort.left())
+    picked = fill_with_loans(even, _filled(even, even.columns(result.picked)))
+    return _as_plan(even, picked, result.bound, result.solver, even.price(thumb))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:
     """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
     kept = keep_together(choices, engine_named("highs"))
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    cents = whole.selection.price(thumb)
-    return _as_plan(whole, thumb, cents, "rule of thumb", cents)
+    even = with_even_hours(kept.whole)
+    thumb = rule_of_thumb(kept.whole, kept.seated)
+    cents = even.price(thumb)
+    return _as_plan(even, thumb, cents, "rule of thumb", cents)

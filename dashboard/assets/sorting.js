@@ -4,6 +4,8 @@
 
   function value(row, column) {
     var cell = row.cells[column];
+    var key = cell.getAttribute("data-sort");
+    if (key !== null) { return /^-?[0-9.]+$/.test(key) ? parseFloat(key) : key.toLowerCase(); }
     var text = cell.textContent.trim();
     var number = parseFloat(cell.getAttribute("data-number") || text);
     return isNaN(number) ? text.toLowerCase() : number;

@@ -18,6 +18,7 @@ from dashboard.pages.owner import owner_sections
 from dashboard.pages.parts import Child, card_table
 from dashboard.pages.picture import picture
 from dashboard.tables.hours_sums import crew_hours, lost_by_cause
+from dashboard.text.empty_words import empty_words
 from dashboard.text.hours_words import expected_words, so_far_words
 
 QUESTION = "Where do the hours go?"
@@ -45,10 +46,10 @@ def hours_page(view: BoardView, now: datetime, look: OwnerLook | None) -> html.D
         return html.Div(
             [
                 html.H1(QUESTION),
-                html.P("There are no jobs in this folder yet, so no hours.", className="lead"),
+                *empty_words(view, "so no hours"),
                 html.P(
-                    "Add rows to the tables jobs, planes and stages; hours that were worked go"
-                    " into the table hours_worked, with a cause where they were lost."
+                    "Hours that were worked go into the table hours_worked, with a cause where"
+                    " they were lost."
                 ),
             ]
         )

@@ -112,6 +112,47 @@ def card_table(
     )  # fmt: skip
 
 
+def sortable_cards(
+    caption: str,
+    columns: Sequence[str],
+    rows: Sequence[Sequence[tuple[Child | list[Child], str]]],
+    css: str = "",
+) -> html.Table:
+    """As `card_table`, sorted by whoever reads it: each cell comes with what it sorts by, or ''."""
+    body = [
+        html.Tr(
+            [
+                html.Th(
+                    cells[0][0], scope="row", role="rowheader", **{"data-sort": cells[0][1] or None}
+                ),
+                *(
+                    html.Td(
+                        html.Div(cell),
+                        role="cell",
+                        **{"data-label": column, "data-sort": key or None},
+                    )
+                    for column, (cell, key) in zip(columns[1:], cells[1:], strict=True)
+                ),
+            ],
+            role="row",
+        )
+        for cells in rows
+    ]
+    head = html.Tr(
+        [html.Th(html.Button(c, type="button"), scope="col", role="columnheader") for c in columns],
+        role="row",
+    )
+    return html.Table(
+        [
+            html.Caption(f"{caption}. Choose a column's name to sort by it."),
+            html.Thead(head, role="rowgroup"),
+            html.Tbody(body, role="rowgroup"),
+        ],
+        className=f"cards sorts {css}".strip(),
+        role="table",
+    )
+
+
 def opens(summary: Children, children: Children, is_open: bool = False) -> html.Details:
     """Something that may be folded away."""
     return html.Details(

@@ -11,6 +11,7 @@ from dashboard.once import once
 from dashboard.pages.parts import Child
 from dashboard.pages.visit import VisitNotes, no_notes, no_visit, visit_section
 from dashboard.tables.crew_day import visits
+from dashboard.text.empty_words import how_to_add, where
 from dashboard.text.tomorrow_words import time_words
 
 QUESTION = "Can we lift tomorrow?"
@@ -25,8 +26,8 @@ def tomorrow_page(
         what = "jobs" if view.branch.crews else "crews"
         head.append(
             html.P(
-                f"There are no {what} in this folder yet, so nobody is sent anywhere. Add rows to"
-                f" the table {what} and start the board again."
+                f"There are no {what} in {where(view)} yet, so nobody is sent anywhere."
+                f" {how_to_add(view, what)}"
             )
         )
         return html.Div(head)
@@ -35,16 +36,22 @@ def tomorrow_page(
             *head,
             once(view, f"chooser {crew}", None, lambda: _chooser(view, crew)),
             *crew_sheet(view, crew, now, notes),
-            html.P(
-                html.A(
-                    "This page without pictures or script, for a weak connection",
-                    href=f"/small/tomorrow?{urlencode({'crew': crew})}",
-                    **{"data-whole": "document"},
-                ),
-                className="no-print small-page",
-            ),
+            html.P(_elsewhere(view, crew), className="no-print small-page write-down"),
         ]
     )
+
+
+def _elsewhere(view: BoardView, crew: str) -> list[Child]:
+    """The same for a weak connection, and for a calendar."""
+    query, whole = urlencode({"crew": crew}), {"data-whole": "document"}
+    small = "For a telephone: small, in English and Spanish, kept without a network"
+    links: list[Child] = [html.A(small, href=f"/small/tomorrow?{query}", **whole)]
+    if crew in {row.crew for row in view.branch.crews}:
+        words = "This crew's published days, for a calendar"
+        links.append(html.A(words, href=f"/calendar.ics?{query}", **whole))
+    sheet = f"/sheets.pdf?{urlencode({'day': str(view.gate_day)})}"
+    links.append(html.A("All crew sheets of the day, as a PDF", href=sheet, **whole))
+    return links
 
 
 def day_head(view: BoardView) -> list[Child]:

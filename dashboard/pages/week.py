@@ -8,11 +8,13 @@ from crewplan.model.placement import ReasonKind
 from crewplan.model.plan import Unplaced
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
+from dashboard.exports import export_links
 from dashboard.once import once, times_passed
 from dashboard.pages.parts import Child, ages, card_table, lines, opens
 from dashboard.pages.risk_list import risk_list
 from dashboard.pages.week_days import day_by_day
 from dashboard.text.chances import count_words, money_words
+from dashboard.text.empty_words import empty_words
 from dashboard.text.week_words import (
     KIND_WORDS,
     REASON_WORDS,
@@ -32,7 +34,8 @@ def kept_week(view: BoardView, now: datetime) -> html.Div:
 def week_page(view: BoardView, now: datetime) -> html.Div:
     """The operations manager's page."""
     if not view.branch.jobs:
-        return html.Div([html.H1(QUESTION), *_no_jobs()])
+        tables = "jobs, planes, stages and requirements"
+        return html.Div([html.H1(QUESTION), *empty_words(view, "so nothing can break", tables)])
     return ages(
         [
             html.H1(QUESTION),
@@ -50,21 +53,13 @@ def week_page(view: BoardView, now: datetime) -> html.Div:
             html.H2("What this plan costs"),
             _price(view),
             *_notes(view),
+            html.H2("Take it along"),
+            export_links("week"),
         ],
         view,
         view.chances_void_after,
         now,
     )
-
-
-def _no_jobs() -> list[Child]:
-    return [
-        html.P("There are no jobs in this folder yet, so nothing can break.", className="lead"),
-        html.P(
-            "Add rows to the tables jobs, planes, stages and requirements, and start the board"
-            " again: this page then says what to watch first."
-        ),
-    ]
 
 
 def _unplaced(view: BoardView) -> html.Table | html.P:

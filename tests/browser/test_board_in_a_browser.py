@@ -17,6 +17,7 @@ pytestmark = pytest.mark.browser
 PAGES = {
     "/": "What could break this week?",
     "/tomorrow": "Can we lift tomorrow?",
+    "/waiting": "What do we wait for, and whom do we call?",
     "/hours": "Where do the hours go?",
 }
 Opener = Callable[..., tuple[Page, list[str]]]
@@ -110,6 +111,22 @@ def test_the_owner_sorts_by_a_column_and_keeps_rows(
     assert lost == sorted(lost, reverse=True)
     page.get_by_role("searchbox").fill("Household 46")
     expect(page.locator(".sortable tbody tr:visible")).to_have_count(1)
+
+
+def test_the_office_sorts_calls_by_the_day_and_keeps_those_about_one_job(
+    open_page: Opener, addresses: dict[str, str]
+) -> None:
+    page, said = open_page(f"{addresses['full']}/waiting", 1280)
+    settled(page, PAGES["/waiting"])
+    calls = page.locator("section", has=page.locator("table.calls"))
+    calls.get_by_role("button", name="Wanted on").click()
+    days = calls.locator("tbody td:nth-child(4)")
+    keys = [cell.get_attribute("data-sort") for cell in days.all()]
+    assert len(set(keys)) > 1
+    assert keys == sorted(keys, reverse=True)
+    calls.get_by_role("searchbox").fill("permit of J45?")
+    expect(calls.locator("tbody tr:visible")).to_have_count(1)
+    assert said == []
 
 
 def words_of_the_lift(page: Page) -> Any:

@@ -20,22 +20,30 @@ def shown(of: BoardView, path: str, search: str = "", now: datetime = NOW) -> st
     return to_html(page(of, MANAGER, path, search, now))
 
 
-@pytest.mark.parametrize("path", ["/", "/tomorrow", "/hours"])
+@pytest.mark.parametrize("path", ["/", "/tomorrow", "/waiting", "/hours"])
 @pytest.mark.parametrize("build", [empty_view, one_job_view, full_view])
 def test_every_page_asks_its_question_whatever_the_data(build, path: str) -> None:
     assert f"<h1>{question(path)}</h1>" in shown(build(), path)
 
 
-@pytest.mark.parametrize("path", ["/", "/tomorrow", "/hours"])
+@pytest.mark.parametrize("path", ["/", "/tomorrow", "/waiting", "/hours"])
 def test_an_empty_folder_is_told_what_to_add(path: str) -> None:
     assert "There are no jobs in this folder yet" in shown(empty_view(), path)
+
+
+@pytest.mark.parametrize("path", ["/", "/tomorrow", "/waiting", "/hours"])
+def test_an_empty_database_is_told_to_bring_tables_and_of_no_folder(path: str) -> None:
+    text = shown(empty_view(version=3), path).split("<footer")[0]
+    assert "There are no jobs in this database yet" in text
+    assert "crewplan import" in text
+    assert "folder" not in text
 
 
 def test_an_unknown_address_says_so() -> None:
     assert "There is no page at this address" in shown(one_job_view(), "/nothing")
 
 
-@pytest.mark.parametrize("path", ["/", "/tomorrow", "/hours"])
+@pytest.mark.parametrize("path", ["/", "/tomorrow", "/waiting", "/hours"])
 def test_a_clock_set_by_hand_marks_every_page(path: str) -> None:
     assert "Clock set by hand: not for work" in shown(one_job_view(), path)
     assert "not for work" not in shown(one_job_view(clock="now"), path)

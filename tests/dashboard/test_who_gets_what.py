@@ -13,13 +13,14 @@ from shared_cases import LINKED, money_in, others_in
 from werkzeug.test import TestResponse
 
 from crewplan.model.account import MAY, ROLES
+from dashboard.exports import PAGE_EXPORTS
 from dashboard.guard.refusals import FORGED
 from dashboard.guard.routes import Need, needs_of
 from dashboard.routes import page_need
 from dashboard.tables.owner_tables import EXPORTS
 
 CALLS = "/_dash-update-component"
-PAGES = ("/", "/tomorrow", "/tomorrow/", "/hours", "/none-such")
+PAGES = ("/", "/tomorrow", "/tomorrow/", "/waiting", "/hours", "/none-such")
 SEARCHES = ("", *(f"?crew={crew}" for crew in CREWS))
 STRANGERS = ("nobody", "expired", "closed", "made up")
 EVERYBODY = (*ROLES, *STRANGERS)
@@ -43,11 +44,24 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
             "/_dash-component-suites/os/path.py",
         ],
         "/link/<token_sent>": [f"/link/{token}" for token in (*shared.links.values(), "x.y")],
+        "/link/<token_sent>/crew.ics": [
+            f"/link/{token}/crew.ics" for token in (*shared.links.values(), "x.y")
+        ],
+        "/sheets.pdf": ["/sheets.pdf?day=2026-05-09", "/sheets.pdf?day=soon"],
+        "/calendar.ics": [f"/calendar.ics{search}" for search in SEARCHES],
         "/hours/export/<name>.<kind>": [
             *(f"/hours/export/{name}.csv" for name in EXPORTS),
             "/hours/export/all.xlsx",
             "/hours/export/all.csv?from=2026-04-01",
         ],
+        **{
+            f"/{page}/export/<name>.<kind>": [
+                *(f"/{page}/export/{name}.csv" for name in exports.sheets),
+                f"/{page}/export/all.xlsx",
+                f"/{page}/export/none.csv",
+            ]
+            for page, exports in PAGE_EXPORTS.items()
+        },
         "/small/tomorrow": [f"/small/tomorrow{search}" for search in SEARCHES],
     }
     found = []
@@ -189,7 +203,7 @@ def test_a_link_opens_its_crew_s_day_and_nothing_else(shared: Shared) -> None:
     assert f"Customer {LINKED}" in opened.text
     assert "Monday 4 May 2026" in opened.text
     assert "<form" not in opened.text
-    assert 'href="/' not in opened.text.replace('href="/assets', "")
+    assert 'href="/' not in re.sub('href="/(assets|small/phone.css)', "", opened.text)
     assert client.get_cookie("crewplan_session") is None
     for path in PAGES:
         assert client.get(path).status_code == 303

@@ -82,7 +82,8 @@ def scales(spread):
 
 
 def least_cells(steps, spread, start, usable, days, drive_h, pace, count, members, least, most):
-    """(cells, p_go, p_finish, lost) of the shortest placement that is likely enough, or None."""
+    """(cells, p_go, p_finish, lost, by member) of the shortest placement that is likely enough, or
+    None; by member: hours lost, and the share of durations at which it is not done."""
     after = [cell for cell in usable if cell >= start]
     for k in range(1, min(most, len(after)) + 1):
         pieces = placement_pieces(after[:k], days, drive_h)
@@ -101,5 +102,18 @@ def least_cells(steps, spread, start, usable, days, drive_h, pace, count, member
         p_finish = min(share, p_go)
         if p_finish >= least - 1e-9:
             lost = sum(member[2][1] for member in walked) / len(members)
-            return tuple(after[:k]), p_go, p_finish, lost
+            by_member = [
+                (member[2][1], sum(not done for done, _ in member) / 5) for member in walked
+            ]
+            return tuple(after[:k]), p_go, p_finish, lost, by_member
     return None
+
+
+def worst_tenth(losses):
+    """Mean of the worst tenth, the last one of them in part."""
+    left, total = len(losses) / 10, 0.0
+    for loss in sorted(losses, reverse=True):
+        taken = min(1.0, left)
+        total += taken * loss
+        left -= taken
+    return total / (len(losses) / 10)

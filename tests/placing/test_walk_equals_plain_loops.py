@@ -8,7 +8,7 @@ from builders import settings
 from hypothesis import given
 from hypothesis import settings as effort
 from hypothesis import strategies as st
-from plain_walk import least_cells
+from plain_walk import least_cells, worst_tenth
 
 from crewplan.model.calendar import shift_hours, working_days
 from crewplan.model.hours import StageHours, StepHours
@@ -16,6 +16,7 @@ from crewplan.placing.blocks import blocks_of
 from crewplan.placing.fits import fits
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import shift_of_days, timeline
+from crewplan.placing.worst_weathers import mean_of_worst
 
 EXPOSURES = ("ground", "roof", "lift")
 
@@ -91,8 +92,11 @@ def test_walking_all_members_at_once_says_the_same_as_plain_loops(seed, on_quart
         if plain is None:
             assert found.last[i] == -1
             continue
-        cells, p_go, p_finish, lost = plain
+        cells, p_go, p_finish, lost, by_member = plain
         assert line.cells[position : found.last[i] + 1] == cells
         assert found.p_go[i] == pytest.approx(p_go)
         assert found.p_finish[i] == pytest.approx(p_finish)
         assert found.lost_h[i] == pytest.approx(lost, abs=1e-5)
+        losses = [36.0 * hours + 420.0 * undone for hours, undone in by_member]
+        worst = mean_of_worst(36.0 * found.lost_in[:, i] + 420.0 * found.undone_in[:, i], weight)
+        assert worst == pytest.approx(worst_tenth(losses), abs=1e-3)

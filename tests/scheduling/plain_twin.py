@@ -3,7 +3,8 @@
 Shares nothing with crewplan.scheduling: it is what the engines are held against.
 """
 
-from itertools import product
+from itertools import pairwise, product
+from math import ceil
 
 
 def _days(choices, placement):
@@ -125,7 +126,27 @@ def only_lent_people_stay_away(choices, picked):
     )
 
 
-SOFT_WHILE_GROWING = (crews_fit, equipment_fits, inspections_fit, stock_lasts, nobody_in_two_crews)
+def few_left_open(choices, picked):
+    """A crew is away from no more begun stages than it may, in any half-day."""
+    for crew, cell in product(choices.crews, choices.horizon.cells):
+        before = sum(stage.left_open_by == crew for stage in choices.stages)
+        away = 0
+        for p in picked.values():
+            gaps = pairwise(p.parts)
+            away += p.crew == crew and any(a.cells[-1] < cell < b.cells[0] for a, b in gaps)
+        if away > max(0, choices.open_jobs_max - before):
+            return False
+    return True
+
+
+SOFT_WHILE_GROWING = (
+    crews_fit,
+    few_left_open,
+    equipment_fits,
+    inspections_fit,
+    stock_lasts,
+    nobody_in_two_crews,
+)
 """Rules that a plan which breaks them never heals by placing more."""
 
 
@@ -134,9 +155,22 @@ def allowed(choices, picked):
     return all(rule(choices, picked) for rule in rules)
 
 
+def uneven_cents(choices, picked):
+    """Whole minutes of the busiest crew above those of the idlest."""
+    crews = {p.crew: 0 for p in choices.placements}
+    for p in picked.values():
+        if p.short_h is not None:
+            crews[p.crew] += ceil(60 * p.short_h - 1e-6)
+        else:
+            crews[p.crew] += sum(int(60 * choices.half_day_h[c % 2] + 1e-6) for c in p.cells)
+    spread = max(crews.values(), default=0) - min(crews.values(), default=0)
+    return choices.uneven_cents_a_minute * spread
+
+
 def price(choices, picked):
     lent = 0 if choices.lending is None else choices.lending.cents_per_day
-    return lent * len(lent_to(choices, picked)) + sum(
+    beside = lent * len(lent_to(choices, picked)) + uneven_cents(choices, picked)
+    return beside + sum(
         sum(picked[s.stage].cost.values()) if s.stage in picked else sum(s.unplaced_cost.values())
         for s in choices.stages
     )
@@ -152,6 +186,9 @@ def best_price(choices):
     def stays(stage, picked):
         at, keep = picked.get(stage.stage), stage.keep
         if not at or not keep or (at.crew, at.start) != (keep.crew, keep.start):
+            return False
+        back = [part.cells[0] for part in at.parts[1:]]
+        if keep.again is not None and keep.again not in back:
             return False
         return set(at.joined) == set(keep.joined) and set(at.lent_away) <= set(keep.lent_away)
 

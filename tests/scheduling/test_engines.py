@@ -7,6 +7,7 @@ import pytest
 from invented_choices import invented_choices
 
 from crewplan.scheduling.engines import NothingFound, engine
+from crewplan.scheduling.engines.auto import CP_SAT_UP_TO
 from crewplan.scheduling.engines.interface import settle, whole_bound
 from crewplan.scheduling.problem import problem
 from crewplan.scheduling.rows import count_row
@@ -113,3 +114,27 @@ def test_whoever_watches_hears_prices_fall_and_bounds_rise_to_the_result(name):
     assert told[-1].price == result.objective
     assert all(s.bound <= result.objective <= s.price for s in told)
     assert all(whole.selection.price(s.picked) == s.price for s in told)
+
+
+def unproven(result, gap=0.0):
+    return result.objective - result.bound > gap * abs(result.objective)
+
+
+def test_auto_is_highs_where_that_is_enough_and_on_large_weeks():
+    whole = problem(invented_choices(3, 8, seed=2))
+    start = rule_of_thumb(whole, whole.nothing())
+    found = engine("auto")(whole.selection, start, PROOF)
+    assert (found.proven, found.solver) == (True, "highs")
+    large = problem(invented_choices(10, 60, seed=1))
+    assert len(large.selection.cost) > CP_SAT_UP_TO
+    start = rule_of_thumb(large, large.nothing())
+    stop = Stop(seconds=None, gap=0.0, steps=2)
+    both = [engine(name)(large.selection, start, stop) for name in ("auto", "highs")]
+    assert both[0].picked.tolist() == both[1].picked.tolist()
+    assert unproven(both[0])
+
+
+def test_auto_says_that_there_is_no_choice():
+    impossible = select([1, 1], [count_row([0, 1], 2, 2), count_row([0, 1], 1)])
+    with pytest.raises(NothingFound):
+        engine("auto")(impossible, None, PROOF)

@@ -21,7 +21,7 @@ def without_lending(choices):
 
 
 @settings(
-    max_examples=200,
+    max_examples=160,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
@@ -38,5 +38,6 @@ def test_trying_everything_and_both_engines_lend_at_the_same_best_price(choices)
         event("somebody is lent" if lent else "nobody is lent")
         assert plan.parts.get("lending", 0) == len(lent) * choices.lending.cents_per_day
         assert all(out.reasons and all(r.detail for r in out.reasons) for out in plan.unplaced)
-    if all(stage.keep is None for stage in choices.stages):
+    # uneven hours are counted over crews that can do something: lending may add one
+    if not choices.uneven_cents_a_minute and all(s.keep is None for s in choices.stages):
         assert best <= schedule(without_lending(choices), stop=PROOF).objective

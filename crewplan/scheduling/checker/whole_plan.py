@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from crewplan.model.placement import Placement
 from crewplan.scheduling.checker.facts import Facts
+from crewplan.scheduling.checker.uneven import uneven_cents
 
 
 def every_stage_once(facts: Facts) -> Iterator[str]:
@@ -55,6 +56,7 @@ def price_adds_up(facts: Facts) -> Iterator[str]:
         parts.update(later.get(out.stage, {}))
         if out.cents != sum(later.get(out.stage, {}).values()):
             yield f"price: leaving {out.stage} out costs another amount"
+    parts["uneven hours"] += uneven_cents(facts)
     per_day = facts.branch.settings.lending_cost_per_day
     if facts.lent_on and per_day is not None:
         parts["lending"] += len(facts.lent_on) * round(per_day * 100)

@@ -3,11 +3,18 @@
 from importlib import import_module
 from typing import Literal, cast
 
-from crewplan.scheduling.engines.interface import Engine, EngineResult, NothingFound
+from crewplan.scheduling.engines.interface import (
+    Engine,
+    EngineResult,
+    NothingFound,
+    SoFar,
+    SolverName,
+)
 
-EngineChoice = Literal["highs", "cp-sat"]
+EngineChoice = Literal["auto", "highs", "cp-sat"]
 
 _WHERE: dict[EngineChoice, tuple[str, str]] = {
+    "auto": ("crewplan.scheduling.engines.auto", "auto"),
     "highs": ("crewplan.scheduling.engines.highs", "highs"),
     "cp-sat": ("crewplan.scheduling.engines.cpsat", "cpsat"),
 }
@@ -19,4 +26,12 @@ def engine(name: EngineChoice) -> Engine:
     return cast(Engine, getattr(import_module(module), function))
 
 
-__all__ = ["Engine", "EngineChoice", "EngineResult", "NothingFound", "engine"]
+__all__ = [
+    "Engine",
+    "EngineChoice",
+    "EngineResult",
+    "NothingFound",
+    "SoFar",
+    "SolverName",
+    "engine",
+]

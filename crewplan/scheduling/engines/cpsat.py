@@ -4,6 +4,8 @@ Placements are booleans and nothing else. No intervals: with optional intervals 
 variable it can report a false optimum.
 """
 
+from dataclasses import replace
+
 import numpy as np
 from ortools.sat.python import cp_model
 
@@ -61,7 +63,8 @@ def cpsat(
         NothingFound: where the time ran out first, or no choice exists.
     """
     if len(selection.cost) == 0:
-        return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
+        nothing = settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
+        return replace(nothing, solver="cp-sat")
     model, chosen = _model(selection)
     if start is not None:
         for variable, value in zip(chosen, start.tolist(), strict=True):
@@ -85,4 +88,4 @@ def cpsat(
     bound = None
     if status in ("OPTIMAL", "FEASIBLE", "UNKNOWN"):
         bound = whole_bound(solver.best_objective_bound)
-    return settle(selection, start, found, bound, solver.num_conflicts)
+    return replace(settle(selection, start, found, bound, solver.num_conflicts), solver="cp-sat")

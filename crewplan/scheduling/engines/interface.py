@@ -3,12 +3,14 @@
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Literal, Protocol
 
 import numpy as np
 
 from crewplan.scheduling.selection import NOWHERE, Picked, Selection
 from crewplan.scheduling.stop import Stop
+
+SolverName = Literal["highs", "cp-sat"]
 
 
 class NothingFound(Exception):
@@ -28,6 +30,8 @@ class EngineResult:
     """Objective and bound meet: nothing cheaper exists."""
     steps: int = 0
     """Of the stop's steps: how many were taken."""
+    solver: SolverName = "highs"
+    """Which found or proved the last of it."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

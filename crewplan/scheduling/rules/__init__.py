@@ -17,6 +17,7 @@ from crewplan.scheduling.rules import (
     lending,
     material,
     once,
+    open_jobs,
     order,
     together,
 )
@@ -37,7 +38,17 @@ class Rule:
 
 RULES: tuple[Rule, ...] = tuple(
     Rule(rule.NAME, rule.KIND, rule.rows, rule.words)
-    for rule in (once, crew_time, together, order, equipment, inspections, material, lending)
+    for rule in (
+        once,
+        crew_time,
+        open_jobs,
+        together,
+        order,
+        equipment,
+        inspections,
+        material,
+        lending,
+    )
 )
 """In the order in which their reasons are told. `keep` is apart: it needs to know what can stay."""
 

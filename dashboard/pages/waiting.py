@@ -1,0 +1,164 @@
+"""What do we wait for, and whom do we call? The office's page."""
+
+from datetime import datetime, time, timedelta
+from urllib.parse import urlencode
+
+from dash import dcc, html
+
+from crewplan.model.calendar import zone
+from crewplan.publishing.call_words import gist, say, telephone, whom
+from crewplan.publishing.day_words import day_words
+from crewplan.publishing.sentences import sentence
+from crewplan.readiness.calls import Call
+from crewplan.readiness.ready_view import ReadyView
+from crewplan.running.board_view import BoardView
+from dashboard.exports import export_links
+from dashboard.once import once, times_passed
+from dashboard.pages.parts import Child, ages, lines, sortable_cards
+from dashboard.tables.awaited import AwaitedJob, AwaitedStage, awaited_jobs, ready_of
+from dashboard.text.chances import chance_words, count_words, money_words
+from dashboard.text.empty_words import empty_words
+from dashboard.text.plain_words import plain_words
+from dashboard.text.waiting_words import (
+    NO_CALLS,
+    NOTHING_AWAITED,
+    OF_ANOTHER_DAY,
+    waiting_summary,
+)
+from dashboard.text.week_words import KIND_WORDS
+
+QUESTION = "What do we wait for, and whom do we call?"
+_WHOLE = {"data-whole": "document"}
+
+
+def kept_waiting(view: BoardView, now: datetime, writes: bool) -> html.Div:
+    """The page as it was made for whoever asked first; `writes`: they may enter states here."""
+    stamp = (times_passed(view, now), _tomorrow(view) < now)
+    name = f"waiting {writes}"
+    return once(view, name, stamp, lambda: waiting_page(view, now, writes))
+
+
+def waiting_page(view: BoardView, now: datetime, writes: bool) -> html.Div:
+    """Today's calls first, then job by job."""
+    if not view.branch.jobs:
+        return html.Div([html.H1(QUESTION), *empty_words(view, "so nobody waits for anything")])
+    ready = ready_of(view)
+    jobs = awaited_jobs(ready)
+    return ages(
+        [
+            html.H1(QUESTION),
+            html.P(waiting_summary(ready, jobs), className="lead"),
+            html.P(OF_ANOTHER_DAY, className="when-stale warning", role="alert"),
+            html.H2(f"To call on {day_words(ready.today)}"),
+            _calls(view, ready, writes),
+            html.H2("What each job waits for"),
+            _jobs(jobs),
+            lines([sentence(plain_words(note)) for note in ready.notes], "rest"),
+            html.H2("Take it along"),
+            export_links("waiting"),
+        ],
+        view,
+        _tomorrow(view),
+        now,
+    )
+
+
+def _tomorrow(view: BoardView) -> datetime:
+    """When the look's day is over: its calls are of that day."""
+    day = view.asked_at.astimezone(zone(view.branch.settings)).date() + timedelta(days=1)
+    return datetime.combine(day, time(), zone(view.branch.settings))
+
+
+def _calls(view: BoardView, ready: ReadyView, writes: bool) -> html.Section | html.P:
+    if not ready.calls:
+        return html.P(NO_CALLS)
+    stated = {(row.job, row.kind) for row in view.branch.requirements} if writes else set()
+    columns = ("Whom", "About", "What to say", "Wanted on", "A day of delay costs")
+    rows = [
+        [
+            (_whom(ready, call), whom(ready, call)),
+            (sentence(gist(ready, call)), gist(ready, call)),
+            ([say(ready, call), *_write(call, stated)], ""),
+            (day_words(call.wanted_on), str(call.wanted_on)),
+            (
+                money_words(round(call.cost_a_day * 100), view.branch.settings.currency),
+                f"{call.cost_a_day:.2f}",
+            ),
+        ]
+        for call in ready.calls
+    ]
+    table = sortable_cards("The dearest delay first", columns, rows, "calls")
+    return _kept(table, count_words(len(rows), "call"))
+
+
+def _whom(ready: ReadyView, call: Call) -> list[Child]:
+    number = telephone(ready, call)
+    if not number:
+        return [html.Span(whom(ready, call), className="name")]
+    digits = "".join(sign for sign in number if sign.isdigit() or sign == "+")
+    name = whom(ready, call).removesuffix(f" ({number})")
+    return [html.Span(name, className="name"), html.A(number, href=f"tel:{digits}")]
+
+
+def _write(call: Call, stated: set[tuple[str, str]]) -> list[Child]:
+    """A way to write down what they said."""
+    if (call.job, call.kind) not in stated:
+        return []
+    query = urlencode({"job": call.job, "kind": call.kind})
+    link = html.A("Write down what they said", href=f"/enter/state?{query}", **_WHOLE)
+    return [html.Span(link, className="no-print write-down")]
+
+
+def _jobs(jobs: tuple[AwaitedJob, ...]) -> html.Section | html.P:
+    if not jobs:
+        return html.P(NOTHING_AWAITED)
+    columns = ("Job", "Waits for", "First wanted on", "All there by then", "80 in 100 by")
+    rows = [
+        [
+            ([one.job.customer or one.job.job, html.Span(one.job.job, className="small")],
+             one.job.customer or one.job.job),
+            ([_stage(stage) for stage in one.stages], ""),
+            (day_words(one.wanted_on), str(one.wanted_on)),
+            (chance_words(one.chance), f"{one.chance:.6f}"),
+            (_by(one), _by_key(one)),
+        ]
+        for one in jobs
+    ]  # fmt: skip
+    table = sortable_cards("The first wanted first", columns, rows, "awaited")
+    words = html.P(
+        "* past the record: no plan rests on such a day. 'now': all of it is in hand already.",
+        className="rest",
+    )
+    return html.Section([*_kept(table, count_words(len(rows), "job")).children, words])
+
+
+def _stage(one: AwaitedStage) -> html.Div:
+    row, day = one.stage.row, day_words(one.stage.wanted_on)
+    its_day = f"published for {day}" if one.stage.published else f"promised by {day}"
+    head = html.Span(f"{KIND_WORDS[row.kind]} {row.stage}, {its_day}", className="name")
+    return html.Div([head, lines([sentence(words) for words in one.words], "reasons")])
+
+
+def _by(one: AwaitedJob) -> list[Child]:
+    """Of each stage; alike ones once."""
+    told: dict[str, list[str]] = {}
+    for stage in one.stages:
+        told.setdefault(stage.likely, []).append(stage.stage.row.stage)
+    if len(told) == 1:
+        return [next(iter(told))]
+    return [html.Div(f"{', '.join(names)}: {words}") for words, names in told.items()]
+
+
+def _by_key(one: AwaitedJob) -> str:
+    dates = one.stages[0].stage.outlook.dates
+    return str(dates.likely_on or dates.likely_past_record or "9999")
+
+
+def _kept(table: html.Table, number: str) -> html.Section:
+    """A table of which the reader keeps the rows that hold some text."""
+    wanted = dcc.Input(type="search", className="keeps-rows")
+    words = [
+        html.Label(["Keep rows with ", wanted]),
+        html.Span(f"{number} in all", role="status"),
+    ]
+    return html.Section([html.P(words, className="keeps no-print"), table])

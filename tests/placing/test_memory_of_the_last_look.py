@@ -1,0 +1,163 @@
+"""After an event only what changed is placed anew, and the choices are those of a fresh look."""
+
+import sys
+from dataclasses import fields, replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
+
+from invented_weeks import NOW, TODAY, bare_week, plan_rows
+from invented_weeks import choose as choose_from
+
+from crewplan.labour import stage_hours_all
+from crewplan.model.calendar import frozen_days, working_days
+from crewplan.model.horizon import Horizon
+from crewplan.model.people_rows import Absence
+from crewplan.placing import all_choices, nearest
+from crewplan.placing.memory import Memory
+from crewplan.scheduling import rule_of_thumb_plan
+from crewplan.takeoff import take_off_all
+
+DAYS = 6
+
+
+def choose(tables, memory=None, now=NOW):
+    horizon = Horizon(
+        working_days(tables.settings, TODAY + timedelta(days=1), DAYS),
+        frozen_days(tables.settings, now),
+    )
+    takeoffs = take_off_all(tables)
+    return all_choices(
+        tables, horizon, takeoffs, stage_hours_all(tables, takeoffs, TODAY), now, memory
+    )
+
+
+def all_of(choices):
+    return {field.name: getattr(choices, field.name) for field in fields(choices)}
+
+
+@pytest.fixture(scope="module")
+def week():
+    bare = bare_week(5, 18, seed=4)
+    rows = plan_rows(rule_of_thumb_plan(choose_from(bare, DAYS)))
+    return replace(bare, present=bare.present | {"plan"}, plan=tuple(rows[::2]))
+
+
+def a_person_is_ill(b):
+    return replace(b, absences=(*b.absences, Absence(b.people[0].person, TODAY, None)))
+
+
+def a_permit_slips(b):
+    first = next(i for i, row in enumerate(b.requirements) if row.kind == "permit")
+    slipped = replace(b.requirements[first], state="open", granted_on=None)
+    return replace(b, requirements=(*b.requirements[:first], slipped, *b.requirements[first + 1 :]))
+
+
+def a_job_comes_in(b):
+    names = {row.stage for row in b.stages if row.job == b.jobs[0].job}
+
+    def other(row):
+        return replace(
+            row,
+            stage=f"N{row.stage}",
+            job="JN",
+            after=tuple(f"N{a}" for a in row.after),
+        )
+
+    return replace(
+        b,
+        jobs=(*b.jobs, replace(b.jobs[0], job="JN", latitude=46.9)),
+        planes=(*b.planes, *(replace(p, job="JN") for p in b.planes if p.job == b.jobs[0].job)),
+        stages=(*b.stages, *(other(row) for row in b.stages if row.stage in names)),
+        requirements=(
+            *b.requirements,
+            *(replace(r, job="JN") for r in b.requirements if r.job == b.jobs[0].job),
+        ),
+    )
+
+
+def a_day_is_shut(b):
+    weather = b.weather
+    first = weather.valid_s.min()
+    shut = (weather.valid_s - first) // 86400 == 2
+    gust = weather.gust_mps.copy()
+    gust[shut] = 30.0
+    return replace(b, weather=replace(weather, gust_mps=gust))
+
+
+def equipment_breaks(b):
+    return replace(b, equipment=tuple(replace(row, quantity=0) for row in b.equipment))
+
+
+def a_certificate_runs_out(b):
+    rows = tuple(replace(row, expires_on=TODAY) for row in b.certificates[:2])
+    return replace(b, certificates=(*rows, *b.certificates[2:]))
+
+
+def a_plan_is_published(b):
+    return replace(b, plan=b.plan[: len(b.plan) // 2])
+
+
+def stock_runs_out(b):
+    return replace(b, stock=tuple(replace(row, on_hand=5.0) for row in b.stock))
+
+
+def a_crew_moves(b):
+    return replace(b, crews=(replace(b.crews[0], base_latitude=47.0), *b.crews[1:]))
+
+
+EVENTS = (
+    a_person_is_ill,
+    a_permit_slips,
+    a_job_comes_in,
+    a_day_is_shut,
+    equipment_breaks,
+    a_certificate_runs_out,
+    a_plan_is_published,
+    stock_runs_out,
+    a_crew_moves,
+)
+
+
+@pytest.mark.parametrize("event", EVENTS)
+def test_choices_after_an_event_are_those_of_a_fresh_look(week, event):
+    memory = Memory()
+    before = choose(week, memory)
+    told, fresh = choose(event(week), memory), choose(event(week))
+    assert all_of(fresh) != all_of(before)
+    assert all_of(told) == all_of(fresh)
+
+
+def test_only_what_changed_is_placed_anew(week):
+    memory = Memory()
+    choose(week, memory)
+    crews, stages = len(week.crews), len(week.stages)
+    assert (memory.recalled, memory.made) == (0, crews * stages)
+    choose(a_person_is_ill(week), memory)
+    assert (memory.recalled, memory.made) == ((crews - 1) * stages, stages)
+    choose(a_person_is_ill(week), memory, NOW + timedelta(minutes=5))
+    assert memory.made == 0
+    choose(a_permit_slips(a_person_is_ill(week)), memory)
+    assert 0 < memory.made <= 3 * crews
+
+
+def test_in_a_large_region_a_stage_is_offered_to_the_nearest_crews_that_may(week, monkeypatch):
+    whole = choose(week)
+    monkeypatch.setattr(nearest, "PAIRS", 1)
+    monkeypatch.setattr(nearest, "LEAST", 2)
+    few = choose(week)
+    assert set(map(repr, few.placements)) < set(map(repr, whole.placements))
+    assert any("2 nearest crews" in note for note in few.notes)
+    assert not any("nearest crews" in note for note in whole.notes)
+    published = {row.stage: row.crew for row in week.plan}
+    for stage in whole.stages:
+        may = {p.crew for p in whole.placements if p.stage == stage.stage}
+        offered = {p.crew for p in few.placements if p.stage == stage.stage}
+        assert len(offered - {published.get(stage.stage)}) >= min(2, len(may)) - 1
+        assert len(offered) <= 3
+        assert bool(offered) == bool(may)
+        # what is kept where it was published is kept there still
+    assert [s.keep for s in few.stages] == [s.keep for s in whole.stages]
