@@ -81,6 +81,8 @@ class Placement:
     None: its own."""
     p_fail: float = 0.0
     """Of an inspection: chance that it does not pass the first time."""
+    overtime_h: float = 0.0
+    """Expected person-hours after the shift, on days that work goes on to or past their end."""
     with_visit: str = ""
     """Stage of a short visit in the same half-day, with one drive between; `short_h` then has half
     of that drive in place of one of its own. Empty: it drives out and back."""

@@ -32,6 +32,7 @@ from crewplan.placing.needs.allowed_days import (
 )
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
+from crewplan.placing.overtime import fill_overtime
 from crewplan.placing.price import Promise, Published, open_cost, price_of_later
 from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
@@ -218,6 +219,11 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
                 if key not in fitted:
                     fitted[key] = fit_line(site, facts, choices.line)
                 choices.fill(fitted[key], faults, good)
+                if choices.overtime:
+                    late = id(choices.late_line)
+                    if late not in fitted:
+                        fitted[late] = fit_line(site, facts, choices.late_line, in_one_go=True)
+                    fill_overtime(choices, fitted[key], fitted[late], faults, good)
             memory.keep(told, facts, choices)
         found[crew.name] = choices
         able += bool(choices.placements)

@@ -91,8 +91,11 @@ def most_exposed(hours: StageHours) -> int:
     return 1 + max((EXPOSURES.index(step.exposure) for step in hours.steps), default=0)
 
 
-def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
-    """Walk the stage along a time line from every start that the stage allows."""
+def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool = False) -> Fitted:
+    """Walk the stage along a time line from every start that the stage allows.
+
+    `in_one_go`: it is not looked for what a break would bring.
+    """
     cells = np.array(line.cells, dtype=np.int64)
     position = np.flatnonzero(facts.open[cells] & line.may_start)
     a_cell_h = max(line.edges[-1] / len(cells), ROUNDING_H)
@@ -106,7 +109,7 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
 
     found = at(False)
-    breaks = list(site.breaks(facts.job, facts.exposed))
+    breaks = [] if in_one_go else list(site.breaks(facts.job, facts.exposed))
     told, back = facts.published, None
     if breaks and told is not None and told.away is not None:
         breaks.append(told.away)
@@ -138,16 +141,25 @@ class CrewChoices:
         self.horizon = site.known.horizon
         self.one_way_h = site.drive_h(crew, facts.job)
         self.line = site.line(crew, facts.job, self.one_way_h)
+        settings = site.known.branch.settings
+        self.overtime = settings.overtime_max_h > 0
+        """Whether anybody may work after the shift."""
+        self.late_line = (
+            site.line(crew, facts.job, self.one_way_h, overtime=True)
+            if self.overtime
+            else self.line
+        )
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
         self.again_cost = self._again_cost()
-        self.weight_of_worst = site.known.branch.settings.worst_weather_weight
+        self.weight_of_worst = settings.worst_weather_weight
         per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
         self.placements: list[Placement] = []
 
-    def _mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+    def mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+        """Half-days of the horizon: those named."""
         mask = np.zeros(len(self.horizon.cells), dtype=np.bool_)
         mask[list(cells)] = True
         return mask
@@ -157,10 +169,10 @@ class CrewChoices:
         text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
         if not self.line.cells:
             usable = self.site.usable(self.crew, self.facts.job)
-            every = self._mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
+            every = self.mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
             return [Removal("capacity", text, every, self.crew.name)]
         short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
-        return [Removal("capacity", text, self._mask(short), self.crew.name)]
+        return [Removal("capacity", text, self.mask(short), self.crew.name)]
 
     def admissible(self) -> tuple[list[DayFault], NDArray[np.bool_]]:
         """The crew's faults by day, and starts that neither stage nor crew takes away."""
@@ -171,7 +183,7 @@ class CrewChoices:
         self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
         self.removals += faulty_starts(faults, self.crew)
         self.removals += self._no_time()
-        good = self.facts.open & self._mask(self.line.cells)
+        good = self.facts.open & self.mask(self.line.cells)
         for removal in self.removals:
             good &= ~removal.starts
         return faults, good
@@ -189,12 +201,12 @@ class CrewChoices:
                 continue
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
-            broken = faults_on(faults, self.crew, days, self._mask(own[:1]))
-            broken += lapsing(self.facts.ready, self.horizon, days, self._mask(own[:1]))
+            broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
+            broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self._placement(own, days, fitted, int(i)))
+                self.placements.append(self.placement(own, days, fitted, int(i)))
 
         self._fill_broken(fitted.broken, fitted.weight, cells, faults, good)
 
@@ -212,7 +224,7 @@ class CrewChoices:
             split = split_of(cells.tolist(), one)
             own = (*split.before, *split.after)
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
-            start = self._mask(own[:1])
+            start = self.mask(own[:1])
             if (
                 not good[own[0]]
                 or faults_on(faults, self.crew, days, start)
@@ -235,7 +247,7 @@ class CrewChoices:
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
     ) -> None:
-        hours_of_day = tuple(len({p[0] for p in shift.pieces}) for shift in self.site.shifts)
+        hours_of_day = tuple(shift.clock_hours for shift in self.site.shifts)
         weather = self.site.weather(self.facts.job)
         for removal in never_enough(
             fitted.found,
@@ -259,18 +271,28 @@ class CrewChoices:
                     )
                 )
 
-    def _placement(
-        self, own: tuple[int, ...], days: tuple[int, ...], fitted: Fitted, i: int
+    def placement(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        fitted: Fitted,
+        i: int,
+        overtime_h: float = 0.0,
     ) -> Placement:
+        """On these half-days (of these days), by fit `i`, with its price."""
         facts, found = self.facts, fitted.found
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        if overtime_h:
+            an_hour = visit.cost_per_person_h * self.site.known.branch.settings.overtime_factor
+            visit = replace(visit, overtime_cost=overtime_h * an_hour)
         if self.weight_of_worst > 0:
             found_in = found.lost_in[:, i], found.undone_in[:, i] * (not sure)
             visit = self._worst_weathers(visit, *found_in, fitted.weight)
-        return self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
+        made = self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
+        return replace(made, overtime_h=overtime_h, short_h=None) if overtime_h else made
 
     def _as_placement(
         self,

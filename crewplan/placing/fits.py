@@ -37,6 +37,8 @@ class Fits:
     """Expected person-hours on site in which nothing could be done, at P50 hours."""
     lost_in: Floats
     """[R, S]: the same in each row of members."""
+    over_h: Floats
+    """Expected person-hours of overtime on the last day, over members and durations."""
     undone_in: Floats
     """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
 
@@ -134,6 +136,19 @@ def lost_hours(
     return np.asarray(np.maximum(lost, 0.0).reshape(members, starts), dtype=np.float64)
 
 
+def _overtime(
+    finish: Floats, weight: Ints, line: Timeline, last: Ints, found: NDArray[np.bool_]
+) -> Floats:
+    """[S] expected person-hours worked after the shift on the placement's last day."""
+    regular = np.where(found, line.regular[last], 0.0)
+    until = np.where(found, line.ends[last], 0.0)
+    late = np.clip(finish, regular[None, :, None], until[None, :, None]) - regular[None, :, None]
+    expected = weight @ late.mean(axis=2) / weight.sum()
+    piece = np.clip(np.searchsorted(line.edges, until) - 1, 0, None)
+    rate = line.person_h[np.minimum(piece, len(line.person_h) - 1)] if len(line.person_h) else 0.0
+    return np.asarray(expected * rate, dtype=np.float64)
+
+
 def fits(
     blocks: tuple[Block, ...],
     spread: float,
@@ -176,6 +191,7 @@ def fits(
     until = np.where(found, line.ends[last], 0.0)
     lost_in = lost_hours(walked.phases, walked.finish.shape, line, level, line.person_h, until)
     lost = levels.weight @ lost_in / members
+    over = _overtime(walked.finish, levels.weight, line, last, found)
     undone_in = (walked.finish > until[None, :, None] + 2 * ROUNDING_H).mean(axis=2)
     return Fits(
         last=last,
@@ -186,5 +202,6 @@ def fits(
         p_begin=whole,
         lost_h=np.where(found, lost, 0.0),
         lost_in=lost_in,
+        over_h=over,
         undone_in=undone_in,
     )

@@ -9,6 +9,7 @@ from crewplan.placing.breaks import Break
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
+OVERTIME = "overtime"
 SET_UP_AGAIN = "set-up again"
 LEFT_OPEN = "left open"
 WORST_WEATHERS = "worst weathers"
@@ -61,6 +62,8 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    overtime_cost: float = 0.0
+    """Expected, at the overtime's own rate."""
     set_up_cost: float = 0.0
     """What is done again after each break."""
     open_cost: float = 0.0
@@ -163,6 +166,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            OVERTIME: visit.overtime_cost,
             SET_UP_AGAIN: visit.set_up_cost,
             LEFT_OPEN: visit.open_cost,
             FAILED_INSPECTION: visit.failing_cost,

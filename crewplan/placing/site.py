@@ -78,12 +78,14 @@ class Sites:
         days = self.known.horizon.days
         return usable_days(crew, days, [customer_allows(job.customer_days, day) for day in days])
 
-    def line(self, crew: CrewDays, job: Job, one_way_h: float) -> Timeline:
+    def line(self, crew: CrewDays, job: Job, one_way_h: float, overtime: bool = False) -> Timeline:
         """The crew's time at the site; the same object for crews that differ in nothing."""
         usable = self.usable(crew, job)
-        key = (usable, one_way_h, crew.pace.tobytes(), crew.count.tobytes())
+        key = (usable, one_way_h, overtime, crew.pace.tobytes(), crew.count.tobytes())
         if key not in self._lines:
-            self._lines[key] = timeline(self.shifts, usable, crew.pace, crew.count, one_way_h)
+            self._lines[key] = timeline(
+                self.shifts, usable, crew.pace, crew.count, one_way_h, overtime
+            )
         return self._lines[key]
 
     def weather(self, job: Job) -> OpenHours:
@@ -119,7 +121,7 @@ class Sites:
 def sites(known: Known) -> Sites:
     """Lay out the horizon's hours and crews."""
     branch, days = known.branch, known.horizon.days
-    hour_starts, shifts = shift_of_days(branch.settings, days)
+    hour_starts, shifts = shift_of_days(branch.settings, days, branch.settings.overtime_max_h)
     open_jobs = {stage.job for stage in branch.stages if not known.hours[stage.stage].done}
     places = list(dict.fromkeys(job.spot for job in branch.jobs if job.job in open_jobs))
     weather = dict(zip(places, known.weather_at(hour_starts, places), strict=True))

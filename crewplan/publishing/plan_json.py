@@ -53,6 +53,7 @@ def _placement(horizon: Horizon, part: PlannedPart) -> dict[str, Any]:
         "p_ready": round(placement.p_ready, _SHARE_DIGITS),
         "p_finish": round(placement.p_finish, _SHARE_DIGITS),
         "p_fail": round(placement.p_fail, _SHARE_DIGITS),
+        "overtime_h": round(placement.overtime_h, _HOUR_DIGITS),
         "drive_shared_with": placement.with_visit or None,
         "kit": None if placement.kit is None else dict(placement.kit),
         "cost": _money(placement.cents),

@@ -10,6 +10,7 @@ from crewplan.publishing.sentences import sentence
 from crewplan.publishing.standby import COLUMNS as STANDBY_COLUMNS
 from crewplan.publishing.standby import standby_cells
 from crewplan.publishing.terminal import table_text
+from crewplan.publishing.visit_words import visit_words
 from crewplan.publishing.waiting_words import plain
 
 _COLUMNS = ("day", "crew", "stage", "job", "half-days", "state", "hours", "lost", "chance", "price")
@@ -79,6 +80,11 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         f"{item.placement.stage} is on a published day: still to ask for {plain(kind)}"
         for item in rows
         for kind in item.calls
+    ]
+    lines += [
+        sentence(f"{item.placement.stage} {words}")
+        for item in rows
+        for words in visit_words(item.placement)
     ]
     if plan.unplaced:
         lines.append("Left out, and why:")

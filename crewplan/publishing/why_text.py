@@ -14,6 +14,7 @@ from crewplan.publishing.plan_json import reason_json
 from crewplan.publishing.plan_text import reason_text, unplaced_text
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.terminal import table_text
+from crewplan.publishing.visit_words import visit_words
 
 WHY_COLUMNS = (
     "stage",
@@ -194,6 +195,7 @@ def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list
         f"It left its place: {reason_text(reason)}." for reason in answer.planned.left_its_place
     ]
     lines += [f"It waits for {what}." for what in answer.planned.waits_for]
+    lines += [f"It {words}." for words in visit_words(placement)]
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in answer.parts.items())
     lines.append(f"Its price is {placement.cents / 100:,.2f} {currency} ({parts}).")
     lines.append(

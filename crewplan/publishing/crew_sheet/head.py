@@ -93,6 +93,11 @@ def _when(facts: SheetFacts) -> Iterator[tuple[str, str]]:
         yield "When", "not placed"
     else:
         yield "When", "; ".join(_time_words(facts, day) for day in facts.days)
+    if facts.planned is not None and facts.planned.placement.overtime_h > 0:
+        hours = f"{facts.planned.placement.overtime_h:.1f} person-hours expected after the shift"
+        yield "Overtime", f"{hours}; no window of this sheet covers them: no lift then"
+    if facts.planned is not None and facts.planned.placement.with_visit:
+        yield "Same half-day", f"one drive with {facts.planned.placement.with_visit}"
     yield from _parts(facts)
     if facts.drive_h is not None:
         minutes = round(facts.drive_h * 60)

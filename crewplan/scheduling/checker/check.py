@@ -13,6 +13,7 @@ from crewplan.scheduling.checker.drives import (
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.instead import standby_holds
+from crewplan.scheduling.checker.overtime import overtime_within_its_limit
 from crewplan.scheduling.checker.parts import few_left_open, parts_are_priced, parts_are_whole
 from crewplan.scheduling.checker.published import stays
 from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
@@ -53,6 +54,7 @@ CHECKS = (
     short_visits_take_their_time,
     drives_are_priced,
     worst_weathers_within_reason,
+    overtime_within_its_limit,
     in_order,
     notice_given,
     led,

@@ -20,8 +20,9 @@ def _hours(facts: Facts, placement: Placement) -> list[tuple[datetime, float]]:
     for cell in placement.cells:
         day = facts.plan.horizon.day_of(cell)
         pace = sum(person.pace for person in facts.there(placement.crew, day))
-        for hour in shift_hours(facts.branch.settings, day):
-            length = hour.pm_h if cell % 2 else hour.am_h
+        over_h = facts.branch.settings.overtime_max_h if placement.overtime_h > 0 else 0.0
+        for hour in shift_hours(facts.branch.settings, day, over_h):
+            length = hour.pm_h + hour.over_h if cell % 2 else hour.am_h
             if length > 0:
                 found.append((hour.start, length * pace))
     return found
@@ -53,7 +54,11 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
     exposed = [p for p in facts.known if facts.hours[p.stage].exposed]
     if not exposed:
         return
-    starts = [hour.start for day in horizon.days for hour in shift_hours(settings, day)]
+    starts = [
+        hour.start
+        for day in horizon.days
+        for hour in shift_hours(settings, day, settings.overtime_max_h)
+    ]
     index = {start: number for number, start in enumerate(starts)}
     sites = [facts.job(p).spot for p in exposed]
     weather = open_hours_all(facts.branch, starts, facts.now, sites, purpose="planning")
