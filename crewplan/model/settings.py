@@ -120,6 +120,16 @@ class Settings:
     lead_time_half_life_days: Annotated[
         float | None, Ge(30), Le(3650), doc("an answer so old counts half; empty: all count alike")
     ] = None
+    crew_lent_per_day: Annotated[
+        float | None,
+        Ge(0),
+        doc(
+            "a crew lent to a neighbouring branch costs that so much a day; empty: none comes, goes"
+        ),
+    ] = None
+    crew_lent_within_km: Annotated[
+        float, Gt(0), Le(1000), doc("how far from here a branch is a neighbour; assumed")
+    ] = 100.0
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
