@@ -1,13 +1,14 @@
 """From everything that could be done to one plan."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 
 import numpy as np
 
 from crewplan.model.placement import Choices
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
+from crewplan.scheduling.dropping import Key, standing_columns
 from crewplan.scheduling.engines import Engine, EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.explain import gave_way, unplaced
@@ -54,28 +55,40 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
     )
 
 
+def _cheaper(whole: Problem, one: Picked, other: Picked) -> Picked:
+    price = whole.selection.price
+    return other if whole.selection.holds(other) and price(other) < price(one) else one
+
+
 def schedule(
     choices: Choices,
     *,
     engine: EngineChoice = "auto",
     stop: Stop = _DEFAULT_STOP,
     solver: Callable[[EngineChoice], Engine] = engine_named,
+    begin: Collection[Key] = (),
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
-    The search starts from the rule of thumb. What the engine leaves out although it fits and
-    saves money is added afterwards, so that 'price' as a reason is always true.
+    The search starts from the rule of thumb, or from an earlier plan. What the engine leaves out
+    although it fits and saves money is added afterwards, so that 'price' as a reason is always
+    true.
 
     Args:
         choices: what there is to pick from.
         engine: which engine; auto: by size.
         stop: when it ends.
         solver: where the engine runs; else in this process.
+        begin: placements of an earlier plan, to start from as far as they still stand.
     """
     kept = keep_together(choices, engine_named(engine))
     whole = kept.whole
     thumb = rule_of_thumb(whole, kept.seated)
-    result = solver(engine)(whole.selection, thumb, stop)
+    start = thumb
+    if begin:
+        stands = standing_columns(whole, begin, kept.seated)
+        start = _cheaper(whole, thumb, fill(whole.selection, stands, cheap_order(whole)))
+    result = solver(engine)(whole.selection, start, stop)
     picked = fill(whole.selection, result.picked, cheap_order(whole))
     return _as_plan(whole, picked, result.bound, result.solver, whole.selection.price(thumb))
 

@@ -64,5 +64,5 @@ def price_adds_up(facts: Facts) -> Iterator[str]:
         yield "price: a part of it is not what the placements cost"
     if plan.bound > plan.objective:
         yield f"price: the bound {plan.bound} lies above the price {plan.objective}"
-    if plan.objective > plan.rule_of_thumb:
+    if plan.rule_of_thumb is not None and plan.objective > plan.rule_of_thumb:
         yield f"price: {plan.objective} is dearer than the rule of thumb's {plan.rule_of_thumb}"
