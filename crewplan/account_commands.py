@@ -23,7 +23,9 @@ if TYPE_CHECKING:
     from crewplan.store.connecting import Store
 
 account = typer.Typer(no_args_is_help=True, help="Who may open a shared board, and as what.")
-link = typer.Typer(no_args_is_help=True, help="Links that open one crew's day, and only that.")
+link = typer.Typer(
+    no_args_is_help=True, help="Links that open one crew's day or calendar, and only that."
+)
 
 
 class RoleChoice(StrEnum):
@@ -181,21 +183,29 @@ def close(folder: Folder, name: Name, by: By = None) -> None:
 def make(
     folder: Folder,
     crew: Annotated[str, typer.Option("--crew", metavar="CREW", help="Whose day it opens.")],
-    days: Annotated[int, typer.Option("--days", min=1, max=366, help="How long it lasts.")] = 14,
+    days: Annotated[
+        int | None,
+        typer.Option("--days", min=1, max=366, help="How long it lasts [14; a calendar 366]."),
+    ] = None,
+    calendar: Annotated[
+        bool, typer.Option("--calendar", help="To the crew's calendar, for programs that read it.")
+    ] = False,
     board: Annotated[
         str, typer.Option("--board", metavar="URL", help="Where the board is [its path only].")
     ] = "",
     by: By = None,
 ) -> None:
-    """Make a link to a crew's day, and print it: it is shown only now."""
+    """Make a link to a crew's day, or to its calendar, and print it: it is shown only now."""
     from datetime import UTC, datetime, timedelta
 
     from crewplan.store.links import make_link
 
     store = _store(folder)
     (known,) = _known_crews(store, [crew])
-    _, token = make_link(store, "day", known, timedelta(days=days), person(by), datetime.now(UTC))
-    say(f"{board.rstrip('/')}/link/{token}")
+    purpose, lasts = ("calendar", 366) if calendar else ("day", 14)
+    span = timedelta(days=days or lasts)
+    _, token = make_link(store, purpose, known, span, person(by), datetime.now(UTC))
+    say(f"{board.rstrip('/')}/link/{token}" + ("/crew.ics" if calendar else ""))
 
 
 @link.command("list")

@@ -12,6 +12,7 @@ import typer
 from crewplan import (
     account_commands,
     board_command,
+    calendar_command,
     diff_command,
     evening_command,
     gate_command,
@@ -147,6 +148,7 @@ def tables(shape: Shape = Format.table) -> None:
 
 account_commands.register(app)
 board_command.register(app)
+calendar_command.register(app)
 diff_command.register(app)
 evening_command.register(app)
 gate_command.register(app)

@@ -25,6 +25,7 @@ from dashboard.asking import asking
 from dashboard.bringing.addresses import add_addresses
 from dashboard.bringing.desk import BringDesk
 from dashboard.bringing.shown import ADDRESS
+from dashboard.calendars import Calendars, add_calendar
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
@@ -54,6 +55,7 @@ class _Board(Dash):
 
     looks: Looks
     desk: Desk
+    calendars: Calendars
 
     @property
     def view(self) -> BoardView:
@@ -103,11 +105,13 @@ def create_app(
     )
     app.looks = OneLook(shown) if isinstance(shown, BoardView) else shown
     app.desk = desk_of(lambda: app.view, source)
+    app.calendars = Calendars(source, app.desk.store)
     app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
     _plain_routes(app)
     _bringing(app, source)
     _callbacks(app)
     put_up_forms(app, app.desk)
+    add_calendar(app, app.calendars, lambda: seen_by(app.view, asking()))
     add_exports(app, lambda: seen_by(app.view, asking()), app.desk.store)
     if sharing is not None:
         settings = app.view.branch.settings
@@ -179,6 +183,8 @@ def _bringing(app: _Board, source: str | None) -> None:
 
 def _link_page(app: _Board, link: Link) -> Response:
     view = seen_by(app.view, link.actor)
+    if link.purpose == "calendar":
+        return app.calendars.answer(view, link.crew)
     return _small_page(view, one_day(view, link.crew, _now(), app.desk.store))
 
 

@@ -160,5 +160,7 @@ class Choices:
     arrivals: Mapping[str, tuple[tuple[date, float], ...]]
     """By item: day and quantity, ascending."""
     material_judged: bool
+    uneven_cents_a_minute: int = 0
+    """For each minute between the crew with the most planned hours and the one with the least."""
     notes: tuple[str, ...] = field(default=())
     """What the plan must say: material not judged, forecast older than the gate allows ..."""

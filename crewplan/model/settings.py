@@ -71,6 +71,12 @@ class Settings:
         "fri",
     )
     overtime_factor: Annotated[float, Ge(1), Le(5), doc("cost of an overtime hour / an hour")] = 1.5
+    uneven_hour_cost: Annotated[
+        float,
+        Ge(0),
+        Le(1000),
+        doc("a plan's price of an hour between its busiest and its idlest crew, in 0.60 steps"),
+    ] = 0.0
     travel_kmh: Annotated[float, Gt(0), Le(130), doc("mean speed on the road")] = 50.0
     detour_factor: Annotated[float, Ge(1), Le(5), doc("road length / straight line")] = 1.3
     freeze_days: Annotated[

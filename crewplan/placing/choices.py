@@ -31,7 +31,8 @@ from crewplan.placing.needs.allowed_days import (
 )
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
-from crewplan.placing.price import FAILED_INSPECTION, Promise, Published, price_of_later
+from crewplan.placing.price import Promise, Published, price_of_later
+from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known, Sites, sites
@@ -198,26 +199,6 @@ def _kept(
     return None, Reason("pin", text, day, day)
 
 
-def _cost_of_later(
-    site: Sites, facts: StageFacts, crews: list[CrewChoices], placements: list[Placement]
-) -> dict[str, int]:
-    branch = site.known.branch
-    mean = sum(person.cost_per_h for person in branch.people) / max(len(branch.people), 1)
-    visit = max((choices.again_cost for choices in crews), default=0.0)
-    equipment = max((p.cost.get("equipment", 0) for p in placements), default=0) / 100
-    travel = max((p.cost.get("travel", 0) for p in placements), default=0) / 100
-    failing = max((p.cost.get(FAILED_INSPECTION, 0) for p in placements), default=0) / 100
-    return price_of_later(
-        labour_cost=facts.hours.p50_h * mean,
-        visit_cost=visit + equipment,
-        travel_cost=travel,
-        last_day=site.known.horizon.days[-1],
-        promise=facts.promise,
-        published=facts.published,
-        failing_cost=failing,
-    )
-
-
 def _why(
     removals: list[Removal], placements: list[Placement], broken: Reason | None, known: Known
 ) -> tuple[Reason, ...]:
@@ -254,7 +235,9 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     crews = _every_crew(index, facts)
     placements = [placement for choices in crews for placement in choices.placements]
     held, broken = _kept(index, stage, crews, removals)
-    later = _cost_of_later(index.site, facts, crews, placements)
+    later = price_of_later(
+        (p.cost for p in placements), horizon.days[-1], facts.promise, facts.published
+    )
     placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
@@ -315,6 +298,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         on_hand=dict(known.supply.on_hand),
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
+        uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
         notes=(
             *known.supply.notes,
             *index.site.notes(),

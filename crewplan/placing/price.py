@@ -1,6 +1,6 @@
 """Parts of a placement's price, and the price of leaving a stage for later."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -85,15 +85,26 @@ def lateness(promise: Promise, end_on: date) -> float:
     return price * priority_weight(promise.priority) / promise.open_stages
 
 
+def early(promise: Promise, end_on: date) -> float:
+    """Small price of the calendar days from the stage's end to the promise."""
+    days = max((promise.due_on - end_on).days, 0)
+    a_day = AMOUNT["early"] * AMOUNT["waiting"]
+    return a_day * days * priority_weight(promise.priority) / promise.open_stages
+
+
+def by_its_day(promise: Promise, end_on: date) -> dict[str, float]:
+    """The parts that hang on when a stage ends: together convex, and least where it ends today."""
+    return {
+        "waiting": waiting(promise, end_on),
+        "early": early(promise, end_on),
+        "lateness": lateness(promise, end_on),
+    }
+
+
 def day_of_delay(promise: Promise, end_on: date) -> float:
     """What one more calendar day costs a stage that else ends on `end_on`."""
-    later = end_on + timedelta(days=1)
-    return (
-        waiting(promise, later)
-        + lateness(promise, later)
-        - waiting(promise, end_on)
-        - lateness(promise, end_on)
-    )
+    later = by_its_day(promise, end_on + timedelta(days=1))
+    return sum(later.values()) - sum(by_its_day(promise, end_on).values())
 
 
 def _nearness(today: date, published_on: date) -> float:
@@ -125,8 +136,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
         {
             "travel": visit.travel_cost,
             "lost hours": visit.lost_h * visit.cost_per_person_h,
-            "waiting": waiting(promise, visit.end_on),
-            "lateness": lateness(promise, visit.end_on),
+            **by_its_day(promise, visit.end_on),
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
@@ -137,37 +147,37 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
     )
 
 
+BY_ITS_DAY = ("waiting", "early", "lateness", "move")
+"""Parts of the price that hang on the days of a placement."""
+
+
 def price_of_later(
-    labour_cost: float,
-    visit_cost: float,
-    travel_cost: float,
+    placements: Iterable[Mapping[str, int]],
     last_day: date,
     promise: Promise,
     published: Published | None,
-    failing_cost: float = 0.0,
 ) -> dict[str, int]:
     """Cents by part of the price of a stage left out: the work is not lost, it comes later.
 
+    It will cost what its cheapest placement does but for the days, and what being planned again
+    does; its own labour is paid in any case and in no price. So a horizon that ends sooner makes
+    nobody hurry at any price, and a crew or placement more never makes leaving it out dearer.
+
     Args:
-        labour_cost: its P50 hours at mean loaded cost.
-        visit_cost: the dearest half-day, drive and equipment of a crew that is sent for it, so that
-            the risks of a placement never cost more than leaving it.
-        travel_cost: the dearest ordinary travel.
+        placements: prices by part of all that it could be placed at.
         last_day: of the horizon.
         promise: what its days are worth.
         published: where it was published; leaving it out of days that hold it is a move.
-        failing_cost: the dearest of an inspection that may fail: it may fail later too.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
     near = _nearness(promise.today, published.start_on) if published and due_now else 0.0
-    return _whole_cents(
+    bare = ({n: c for n, c in parts.items() if n not in BY_ITS_DAY} for parts in placements)
+    cheapest = min(bare, key=lambda parts: (sum(parts.values()), sorted(parts.items())), default={})
+    return cheapest | _whole_cents(
         {
-            "left for later": labour_cost + visit_cost,
-            "travel": travel_cost,
-            FAILED_INSPECTION: failing_cost,
-            "waiting": waiting(promise, end_on),
-            "lateness": lateness(promise, end_on),
+            "left for later": AMOUNT["left for later"],
+            **by_its_day(promise, end_on),
             "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,
         }
     )

@@ -59,6 +59,20 @@ PRICES: tuple[Price, ...] = (
         "a stage left out is priced as ending so long after the last day planned",
         "assumed",
     ),
+    Price(
+        "left for later",
+        200.0,
+        "a stage",
+        "leaving out a stage that could be placed: it is planned again, and told of again",
+        "assumed: with less, crews stand idle beside work that is a little cheaper elsewhere",
+    ),
+    Price(
+        "early",
+        0.12,
+        "of waiting",
+        "each calendar day that a stage ends before its promise, as a share of a day's waiting",
+        "0.10 to 0.15 in a trial: what is not urgent leaves the first days to what is",
+    ),
     Price("middle priority", 2.0, "priority", "the priority at which prices hold", "assumed"),
 )
 

@@ -14,26 +14,26 @@ _LONGEST = timedelta(days=366)
 """A published row is looked at no longer than this after its start."""
 
 
-def _days_of_halves(branch: Branch, row: PlanRow, job: Job) -> list[date]:
+def _days_of_halves(branch: Branch, row: PlanRow, job: Job | None) -> list[date]:
     """The day of each of the row's half-days: those that the branch, crew and customer work."""
     crew = tuple(person for person in branch.people if person.crew == row.crew)
 
     def can_work(day: date) -> bool:
         return (
             is_working_day(branch.settings, day)
-            and customer_allows(job.customer_days, day)
+            and (job is None or customer_allows(job.customer_days, day))
             and bool(there_on(crew, branch.absences, day))
         )
 
     return published_cells(row, can_work, row.start_on + _LONGEST)
 
 
-def published_days(branch: Branch, row: PlanRow, job: Job) -> tuple[date, ...]:
-    """Days on which the row's half-days lie, each once."""
+def published_days(branch: Branch, row: PlanRow, job: Job | None) -> tuple[date, ...]:
+    """Days on which the row's half-days lie, each once; no job: any day suits its customer."""
     return tuple(dict.fromkeys(_days_of_halves(branch, row, job)))
 
 
-def published_halves(branch: Branch, row: PlanRow, job: Job, day: date) -> tuple[Half, ...]:
+def published_halves(branch: Branch, row: PlanRow, job: Job | None, day: date) -> tuple[Half, ...]:
     """Which halves of one day are the row's."""
     count = _days_of_halves(branch, row, job).count(day)
     if count == 0:

@@ -31,7 +31,7 @@ class Replanned:
     moves: tuple[Move, ...]
     """Against the plan before: whoever stands in it must be told."""
     lost: tuple[str, ...]
-    """Stages that could not stay where they were, or had no place and might have one now."""
+    """Stages that could not stay where they were, and those that are new."""
     thorough: bool
     """Searched after the repair: its bound is one."""
 

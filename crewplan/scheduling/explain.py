@@ -23,6 +23,10 @@ def _dearer(seen: Clashes, free: list[int]) -> Reason:
     placement = held.placements[best]
     horizon = held.choices.horizon
     days = [held.placements[column].start // 2 for column in free]
+    if cost[best] < 0:
+        # it saves by itself, and the fill after the search did not take it
+        detail = "placing it makes the crews' hours more uneven, which costs more than it saves"
+        return Reason("price", detail, horizon.days[min(days)], horizon.days[max(days)])
     detail = (
         f"placing it costs {money(int(cost[best]))} more than leaving it for later, at the "
         f"cheapest: {placement.crew} from {horizon.day_of(placement.start)} "

@@ -14,6 +14,7 @@ from crewplan.model.plan import Plan, Unplaced
 from crewplan.scheduling.clashes import Clashes, clashes
 from crewplan.scheduling.engines import EngineChoice
 from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.evenness import UNEVEN
 from crewplan.scheduling.keeping import keep_together
 from crewplan.scheduling.problem import problem
 from crewplan.scheduling.selection import Selection
@@ -135,7 +136,8 @@ class _Question:
 
     def more(self, forced: _Forced) -> int:
         """What it costs more than the plan; 0: no more, so that a plan has it by itself."""
-        return max(0, forced.cents - self.plan.objective)
+        by_placement = self.plan.objective - self.plan.parts.get(UNEVEN, 0)
+        return max(0, forced.cents - by_placement)
 
     def left(self, forced: _Forced) -> tuple[str, ...]:
         """Stages of the plan that leave their places in it."""

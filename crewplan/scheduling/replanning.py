@@ -4,7 +4,7 @@ Only stages that lost their place, and those in the way of where they might go, 
 problem is a restriction of the whole one, so that its answer is a plan of the whole, priced as one.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,7 +16,7 @@ from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.dropping import Key, standing_columns
 from crewplan.scheduling.engines import EngineChoice
 from crewplan.scheduling.problem import problem
-from crewplan.scheduling.schedule import schedule
+from crewplan.scheduling.schedule import picks, schedule
 from crewplan.scheduling.stop import Stop
 from crewplan.scheduling.wanting import ELSEWHERE, ELSEWHERE_CENTS
 
@@ -137,13 +137,21 @@ def _in_the_way(
 
 
 def _small(
-    choices: Choices, loose: Collection[str], by_stage: _ByStage, stands: Mapping[str, Placement]
+    choices: Choices,
+    lost: Collection[str],
+    free: frozenset[tuple[str, int]],
+    by_stage: _ByStage,
+    stands: Mapping[str, Placement],
 ) -> Choices:
-    """The loose may go anywhere, those in their way to a few places, all others stay."""
-    offers = max(len(found) for found in by_stage.values()) if len(loose) <= LOCAL else OFFERS
-    some = [p for stage in loose for p in _cheapest(by_stage[stage], offers)]
-    for stage in _in_the_way(choices, loose, by_stage, stands):
+    """The lost may go anywhere, those in their way to a few places, what was left out to where
+    the lost ones stood, and all others stay."""
+    offers = OFFERS if len(lost) > LOCAL else max(map(len, by_stage.values()))
+    some = [p for stage in lost for p in _cheapest(by_stage[stage], offers)]
+    for stage in _in_the_way(choices, lost, by_stage, stands):
         some += _cheapest(by_stage[stage], PLACES)
+    for stage, placements in by_stage.items():
+        if stage not in stands and stage not in lost:
+            some += [p for p in placements if any((p.crew, cell) in free for cell in p.cells)]
     return _part(choices, by_stage, [*some, *stands.values()])
 
 
@@ -187,7 +195,7 @@ class Repaired:
     plan: Plan
     """Its bound needs no proof, and is far below; it is held against no rule of thumb."""
     lost: tuple[str, ...]
-    """Stages that could not stay where they were, or had no place before and may have one."""
+    """Stages that could not stay where they were, and those that are new."""
 
 
 def repair(choices: Choices, last: Plan, *, engine: EngineChoice = "auto", stop: Stop) -> Repaired:
@@ -199,18 +207,28 @@ def repair(choices: Choices, last: Plan, *, engine: EngineChoice = "auto", stop:
         engine: for the small problems.
         stop: of each of them.
     """
+    stop = replace(stop, gap=_GAP)
     was, by_stage = before(choices, last), _by_stage(choices)
     stands = _together(choices, by_stage, _standing(by_stage, was))
-    lost = tuple(s for s in by_stage if s not in stands and by_stage[s])
-    loose: tuple[str, ...] = lost
-    for _ in range(ROUNDS if loose else 0):
-        small = _alike(_small(choices, loose, by_stage, stands), was)
-        found = schedule(small, engine=engine, stop=replace(stop, gap=_GAP), begin=_keys(stands))
-        placed = {planned.placement.stage: planned.placement.key for planned in found.planned}
-        bumped = any(stage not in placed for stage in stands)
-        stands = {s: _of_key(by_stage[s], key) for s, key in placed.items()}
-        loose = tuple(s for s in by_stage if s not in stands and by_stage[s])
-        if not bumped or not loose:
+    waited = {out.stage for out in last.unplaced}
+    lost = tuple(s for s in by_stage if s not in stands and s not in waited)
+    free = frozenset(
+        (p.placement.crew, cell)
+        for p in last.planned
+        if p.placement.stage not in stands
+        for cell in _cells(choices, last, p.placement)
+    )
+    loose = tuple(s for s in lost if by_stage[s])
+    for _ in range(ROUNDS if loose or free else 0):
+        small = _alike(_small(choices, loose, free, by_stage, stands), was)
+        placed = picks(small, engine=engine, stop=stop, begin=_keys(stands))
+        now = {p.stage: _of_key(by_stage[p.stage], p.key) for p in placed}
+        bumped = tuple(stage for stage in stands if stage not in now)
+        free = frozenset(
+            (p.crew, cell) for s, p in stands.items() if now.get(s) != p for cell in p.cells
+        )
+        stands, loose = now, (*bumped, *(s for s in loose if s not in now))
+        if not bumped:
             break
     # what is left out has all its placements here, so that its reasons are those of the whole
     left = [p for s in by_stage if s not in stands for p in by_stage[s]]
@@ -218,6 +236,14 @@ def repair(choices: Choices, last: Plan, *, engine: EngineChoice = "auto", stop:
     plan = schedule(small, engine=engine, stop=_AT_ONCE, begin=_keys(stands))
     bound = min(least(choices, by_stage), plan.objective)
     return Repaired(replace(plan, bound=bound, rule_of_thumb=None), lost)
+
+
+def _cells(choices: Choices, last: Plan, placement: Placement) -> Iterator[int]:
+    """The half-days of a placement of the last plan, in the new horizon."""
+    for cell in placement.cells:
+        now = choices.horizon.cell(last.horizon.day_of(cell), last.horizon.half_of(cell))
+        if now is not None:
+            yield now
 
 
 def elsewhere_dearer(choices: Choices, last: Plan) -> Choices:

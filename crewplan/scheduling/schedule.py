@@ -2,15 +2,17 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection
+from dataclasses import dataclass
 
 import numpy as np
 
-from crewplan.model.placement import Choices
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.dropping import Key, standing_columns
-from crewplan.scheduling.engines import Engine, EngineChoice
+from crewplan.scheduling.engines import Engine, EngineChoice, EngineResult
 from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
 from crewplan.scheduling.explain import gave_way, unplaced
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.in_hand import planned
@@ -23,6 +25,20 @@ from crewplan.scheduling.stop import Stop
 _DEFAULT_STOP = Stop()
 
 
+def _filled(even: Even, picked: Picked) -> Picked:
+    """What fits beside a choice and saves money, all of the price counted."""
+    whole = even.whole
+    if not even.bits:
+        return fill(whole.selection, picked, cheap_order(whole))
+    placed = whole.stages(picked)
+    for column in cheap_order(whole):
+        if whole.held.placements[column].stage not in placed:
+            more = fill(whole.selection, picked, [int(column)])
+            if even.price(more) < even.price(picked):
+                picked, placed = more, whole.stages(more)
+    return picked
+
+
 def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     """Columns that cost less than leaving their stage out, the greatest saving first."""
     cost = whole.selection.cost
@@ -30,7 +46,8 @@ def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
     return order[cost[order] < 0]
 
 
-def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
+    whole = even.whole
     choices = whole.held.choices
     placements = [whole.held.placements[column] for column in np.flatnonzero(picked)]
     left_out = unplaced(clashes(whole, picked))
@@ -41,6 +58,8 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
     for stage in choices.stages:
         if stage.stage in out:
             parts.update(stage.unplaced_cost)
+    if even.cents(picked):
+        parts[UNEVEN] += even.cents(picked)
     return Plan(
         horizon=choices.horizon,
         objective=sum(parts.values()),
@@ -55,9 +74,32 @@ def _as_plan(whole: Problem, picked: Picked, bound: int, engine: EngineName, thu
     )
 
 
-def _cheaper(whole: Problem, one: Picked, other: Picked) -> Picked:
-    price = whole.selection.price
-    return other if whole.selection.holds(other) and price(other) < price(one) else one
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """What a search ends with."""
+
+    even: Even
+    picked: Picked
+    result: EngineResult
+    thumb: Picked
+
+
+def _search(
+    choices: Choices,
+    engine: EngineChoice,
+    stop: Stop,
+    solver: Callable[[EngineChoice], Engine],
+    begin: Collection[Key],
+) -> _Found:
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    thumb = start = rule_of_thumb(kept.whole, kept.seated)
+    if begin:
+        before = _filled(even, standing_columns(kept.whole, begin, kept.seated))
+        if kept.whole.selection.holds(before) and even.price(before) < even.price(thumb):
+            start = before
+    result = solver(engine)(even.selection, even.stretched(start), stop)
+    return _Found(even, _filled(even, even.placements(result.picked)), result, thumb)
 
 
 def schedule(
@@ -81,22 +123,24 @@ def schedule(
         solver: where the engine runs; else in this process.
         begin: placements of an earlier plan, to start from as far as they still stand.
     """
-    kept = keep_together(choices, engine_named(engine))
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    start = thumb
-    if begin:
-        stands = standing_columns(whole, begin, kept.seated)
-        start = _cheaper(whole, thumb, fill(whole.selection, stands, cheap_order(whole)))
-    result = solver(engine)(whole.selection, start, stop)
-    picked = fill(whole.selection, result.picked, cheap_order(whole))
-    return _as_plan(whole, picked, result.bound, result.solver, whole.selection.price(thumb))
+    found = _search(choices, engine, stop, solver, begin)
+    thumb = found.even.price(found.thumb)
+    return _as_plan(found.even, found.picked, found.result.bound, found.result.solver, thumb)
+
+
+def picks(
+    choices: Choices, *, engine: EngineChoice = "auto", stop: Stop, begin: Collection[Key]
+) -> tuple[Placement, ...]:
+    """As `schedule`, without saying why the rest is left out, which takes longer."""
+    found = _search(choices, engine, stop, engine_named, begin)
+    held = found.even.whole.held
+    return tuple(held.placements[column] for column in np.flatnonzero(found.picked))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:
     """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
     kept = keep_together(choices, engine_named("highs"))
-    whole = kept.whole
-    thumb = rule_of_thumb(whole, kept.seated)
-    cents = whole.selection.price(thumb)
-    return _as_plan(whole, thumb, cents, "rule of thumb", cents)
+    even = with_even_hours(kept.whole)
+    thumb = rule_of_thumb(kept.whole, kept.seated)
+    cents = even.price(thumb)
+    return _as_plan(even, thumb, cents, "rule of thumb", cents)

@@ -63,6 +63,8 @@ class Selection:
     """Shape m."""
     places: Places | None = None
     """None: nothing is known but the rows."""
+    always: int = 0
+    """So many of the last columns belong to every part of the problem that is solved by itself."""
 
     def price(self, picked: Picked) -> int:
         """What a choice costs, exact."""

@@ -23,8 +23,9 @@ from crewplan.store.keys import board_key
 from crewplan.store.sessions import hash_of
 from crewplan.store.versions import instant_text
 
-PURPOSES: Mapping[str, Act] = {"day": "see tomorrow"}
-"""What a link may be for, and the one thing that it then opens."""
+PURPOSES: Mapping[str, Act] = {"day": "see tomorrow", "calendar": "see tomorrow"}
+"""What a link may be for, and the one thing that it then opens: the page of the crew's next day, or
+the crew's calendar."""
 LASTS = timedelta(days=14)
 LASTS_AT_MOST = timedelta(days=366)
 _TOKEN_BYTES = 16

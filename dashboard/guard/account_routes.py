@@ -45,6 +45,8 @@ def add_account_routes(
     _logging_in(app, sharing, branch)
     _own_account(app, sharing, branch, zone)
 
+    # a calendar is told by the ending of its address by some programs
+    @guarded(app, "/link/<token_sent>/crew.ics", "anybody")
     @guarded(app, "/link/<token_sent>", "anybody")
     def _link(token_sent: str) -> Response:
         link = link_by_token(sharing.store, token_sent, sharing.now())

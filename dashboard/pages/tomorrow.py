@@ -36,16 +36,20 @@ def tomorrow_page(
             *head,
             once(view, f"chooser {crew}", None, lambda: _chooser(view, crew)),
             *crew_sheet(view, crew, now, notes),
-            html.P(
-                html.A(
-                    "This page without pictures or script, for a weak connection",
-                    href=f"/small/tomorrow?{urlencode({'crew': crew})}",
-                    **{"data-whole": "document"},
-                ),
-                className="no-print small-page",
-            ),
+            html.P(_elsewhere(view, crew), className="no-print small-page write-down"),
         ]
     )
+
+
+def _elsewhere(view: BoardView, crew: str) -> list[Child]:
+    """The same for a weak connection, and for a calendar."""
+    query, whole = urlencode({"crew": crew}), {"data-whole": "document"}
+    small = "This page without pictures or script, for a weak connection"
+    links: list[Child] = [html.A(small, href=f"/small/tomorrow?{query}", **whole)]
+    if crew in {row.crew for row in view.branch.crews}:
+        words = "This crew's published days, for a calendar"
+        links.append(html.A(words, href=f"/calendar.ics?{query}", **whole))
+    return links
 
 
 def day_head(view: BoardView) -> list[Child]:

@@ -44,6 +44,10 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
             "/_dash-component-suites/os/path.py",
         ],
         "/link/<token_sent>": [f"/link/{token}" for token in (*shared.links.values(), "x.y")],
+        "/link/<token_sent>/crew.ics": [
+            f"/link/{token}/crew.ics" for token in (*shared.links.values(), "x.y")
+        ],
+        "/calendar.ics": [f"/calendar.ics{search}" for search in SEARCHES],
         "/hours/export/<name>.<kind>": [
             *(f"/hours/export/{name}.csv" for name in EXPORTS),
             "/hours/export/all.xlsx",

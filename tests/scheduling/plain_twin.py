@@ -4,6 +4,7 @@ Shares nothing with crewplan.scheduling: it is what the engines are held against
 """
 
 from itertools import product
+from math import ceil
 
 
 def _days(choices, placement):
@@ -102,8 +103,20 @@ def allowed(choices, picked):
     return whole and all(r(choices, picked) for r in SOFT_WHILE_GROWING)
 
 
+def uneven_cents(choices, picked):
+    """Whole minutes of the busiest crew above those of the idlest."""
+    crews = {p.crew: 0 for p in choices.placements}
+    for p in picked.values():
+        if p.short_h is not None:
+            crews[p.crew] += ceil(60 * p.short_h - 1e-6)
+        else:
+            crews[p.crew] += sum(int(60 * choices.half_day_h[c % 2] + 1e-6) for c in p.cells)
+    spread = max(crews.values(), default=0) - min(crews.values(), default=0)
+    return choices.uneven_cents_a_minute * spread
+
+
 def price(choices, picked):
-    return sum(
+    return uneven_cents(choices, picked) + sum(
         sum(picked[s.stage].cost.values()) if s.stage in picked else sum(s.unplaced_cost.values())
         for s in choices.stages
     )

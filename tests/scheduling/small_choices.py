@@ -116,4 +116,5 @@ def small_choices(draw):
         {"module": draw(st.sampled_from((0.0, 7.25, 15.0, 100.0)))},
         {"module": tuple(sorted(arrivals))},
         draw(st.sampled_from((True, True, False))),
+        draw(st.sampled_from((0, 7, 40))),
     )

@@ -209,3 +209,22 @@ def test_what_was_published_may_leave_with_a_reason():
     assert check_plan(ill, choices, plan, NOW) == ()
     stage = next(s for s in choices.stages if s.stage == "S3")
     assert [r.kind for r in stage.reasons if r.kind == "pin"] == ["pin"]
+
+
+def test_uneven_hours_are_priced_as_the_tables_have_them():
+    """The same week at 6.00 an hour between the crews: the price told is recounted."""
+    uneven = tables(settings=settings(uneven_hour_cost=6.0))
+    choices = choose(uneven)
+    plan = schedule(choices, stop=PROOF)
+    assert plan.parts["uneven hours"] > 0
+    assert check_plan(uneven, choices, plan, NOW) == ()
+    told = {**plan.parts, "uneven hours": plan.parts["uneven hours"] - 10}
+    cheaper = replace(plan, parts=told, objective=plan.objective - 10, bound=0)
+    assert any(line.startswith("price") for line in check_plan(uneven, choices, cheaper, NOW))
+    apart = {}
+    for name, found in (("free", small_plan()), ("priced", plan)):
+        hours = {"North": 0.0, "South": 0.0}
+        for p in found.planned:
+            hours[p.placement.crew] += p.placement.short_h or 4.25 * len(p.placement.cells)
+        apart[name] = abs(hours["North"] - hours["South"])
+    assert apart["priced"] <= apart["free"]

@@ -381,3 +381,26 @@ def test_a_published_stage_that_stands_elsewhere_says_why_it_left():
 def test_without_a_crew_every_stage_says_that_there_is_none():
     plan = solved([to_place("S1")], [], crews=())
     assert told(plan, "S1") == [("people", "there is no crew")]
+
+
+def test_a_price_on_uneven_hours_shares_the_work_out():
+    """North is cheaper for both; four and a quarter hours each are worth 255 minutes x 10."""
+    stages = [to_place("S1"), to_place("S2")]
+    offers = [at("S1", "North", 0), at("S2", "North", 1), at("S2", "South", 0, cents=3000)]
+    assert placed(solved(stages, offers)) == {"S1": ("North", 0), "S2": ("North", 1)}
+    for engine in ("highs", "cp-sat"):
+        choices = choose(stages, offers, uneven_cents_a_minute=10)
+        plan = schedule(choices, engine=engine, stop=PROOF)
+        assert placed(plan) == {"S1": ("North", 0), "S2": ("South", 0)}
+        assert plan.parts == {"travel": 4000}
+        alone = schedule(choose(stages, offers, uneven_cents_a_minute=3), engine=engine, stop=PROOF)
+        assert alone.parts == {"travel": 2000, "uneven hours": 3 * 510}
+
+
+def test_what_is_left_out_for_even_hours_is_told_so():
+    offers = [at("S1", "North", 0, cents=45_000), at("S2", "South", 1, cents=60_000)]
+    plan = solved([to_place("S1"), to_place("S2")], offers, uneven_cents_a_minute=100)
+    assert placed(plan) == {}
+    assert told(plan, "S1") == [
+        ("price", "placing it makes the crews' hours more uneven, which costs more than it saves")
+    ]

@@ -13,7 +13,7 @@ from crewplan.scheduling.engines.effort import Effort
 from crewplan.scheduling.engines.guided import guided, seated
 from crewplan.scheduling.engines.improving import improve
 from crewplan.scheduling.engines.interface import tell_nobody
-from crewplan.scheduling.engines.neighbourhoods import KINDS, NOWHERE, freed, standing
+from crewplan.scheduling.engines.neighbourhoods import KINDS, NOWHERE, cheapest, freed, standing
 from crewplan.scheduling.keeping import keep_together
 from crewplan.scheduling.problem import problem
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
@@ -29,6 +29,12 @@ def week(seed, crews=5, stages=20):
 
 def relaxed_of(selection):
     return highs.relax(selection, STEPS)
+
+
+def stand(whole, picked):
+    selection = whole.selection
+    least = cheapest(selection.cost, selection.places, 20)
+    return standing(selection.places, picked, selection.cost, least)
 
 
 def searched(whole, start, tell=tell_nobody):
@@ -68,13 +74,43 @@ def test_each_choice_that_is_told_is_cheaper_than_the_one_before():
 def test_a_neighbourhood_frees_stages_once_each_and_some_that_are_left_out(kind):
     whole, start = week(5, crews=2)
     places = whole.selection.places
-    now = standing(places, 20, start)
+    now = stand(whole, start)
     assert len(now.left_out) > 0
     dice = np.random.default_rng(1)
     free = freed(kind(now, places, dice), now, 10, dice)
     assert len(free) == len(set(free.tolist())) <= 10
     assert np.any(now.column[free] == NOWHERE)
     assert np.any(now.column[free] != NOWHERE)
+
+
+def test_excess_is_what_a_stage_s_place_costs_over_its_cheapest():
+    whole, start = week(5)
+    cost, stage = whole.selection.cost, whole.selection.places.stage
+    now = stand(whole, start)
+    assert now.excess.sum() > 0
+    for index, excess in enumerate(now.excess):
+        mine = cost[stage == index]
+        there = cost[(stage == index) & start]
+        assert excess == (there[0] - mine.min() if len(there) else 0)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_an_interior_point_proves_nearly_the_bound_that_a_corner_proves(seed, monkeypatch):
+    selection = week(seed)[0].selection
+    corner = relaxed_of(selection).bound
+    monkeypatch.setattr(highs, "INTERIOR_FROM", 0)
+    inside = relaxed_of(selection)
+    assert inside.bound == pytest.approx(corner, rel=1e-5)
+    assert np.any((inside.part > 0.01) & (inside.part < 0.99))
+
+
+def test_where_no_proof_is_in_reach_the_search_goes_on_to_the_end_of_its_steps(monkeypatch):
+    monkeypatch.setattr(highs, "PROVED_UP_TO", 0)
+    whole, start = week(2, crews=2)
+    stop = replace(STEPS, gap=0.0, steps=400)
+    found = highs.in_stages(whole.selection, start, stop)
+    assert found.steps >= stop.steps or found.proven
+    assert found.bound <= found.objective <= whole.selection.price(start)
 
 
 def test_where_nothing_is_placed_there_is_nothing_to_search_around():

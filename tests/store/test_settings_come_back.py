@@ -28,6 +28,7 @@ OTHERS = {
     "overtime_max_h": 1.0,
     "workdays": ("mon", "tue", "sat"),
     "overtime_factor": 1.25,
+    "uneven_hour_cost": 6.0,
     "travel_kmh": 40.0,
     "detour_factor": 1.4,
     "freeze_days": 3,

@@ -47,6 +47,13 @@ def _legs_h(facts: Facts, placement: Placement) -> float:
     return _road_h(facts, base, site) + _road_h(facts, site, _site(facts, other)) / 2
 
 
+def way_by_itself_cents(facts: Facts, placement: Placement) -> float:
+    """Out and back for all people there, on each day of the work, whatever drive is shared."""
+    way_h = 2 * _road_h(facts, _base(facts, placement), _site(facts, placement))
+    people = (p for day in facts.days(placement) for p in facts.there(placement.crew, day))
+    return 100 * way_h * sum(person.cost_per_h for person in people)
+
+
 def drives_shared_by_two(facts: Facts) -> Iterator[str]:
     """A drive is shared with a visit of the same crew and half-day, which shares it too."""
     for placement in facts.known:

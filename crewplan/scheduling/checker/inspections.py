@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from crewplan.model.calendar import local_day
 from crewplan.model.placement import Placement
+from crewplan.scheduling.checker.drives import way_by_itself_cents
 from crewplan.scheduling.checker.facts import Facts
 
 _PULL = 5.0
@@ -52,7 +53,8 @@ def _expected(facts: Facts, placement: Placement) -> float:
     there = [person for day in days for person in facts.there(placement.crew, day)]
     mean = sum(person.cost_per_h for person in there) / len(there)
     work = (again_h + facts.hours[placement.stage].p50_h) * mean
-    return chance * (work + 2 * placement.cost.get("travel", 0) / 100)
+    # whoever comes again shares no drive with today's other visit
+    return chance * (work + 2 * way_by_itself_cents(facts, placement) / 100)
 
 
 def failing_is_priced(facts: Facts) -> Iterator[str]:

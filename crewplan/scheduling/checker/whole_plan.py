@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from crewplan.model.placement import Placement
 from crewplan.scheduling.checker.facts import Facts
+from crewplan.scheduling.checker.uneven import uneven_cents
 
 
 def every_stage_once(facts: Facts) -> Iterator[str]:
@@ -55,6 +56,7 @@ def price_adds_up(facts: Facts) -> Iterator[str]:
         parts.update(later.get(out.stage, {}))
         if out.cents != sum(later.get(out.stage, {}).values()):
             yield f"price: leaving {out.stage} out costs another amount"
+    parts["uneven hours"] += uneven_cents(facts)
     if sum(parts.values()) != plan.objective or sum(plan.parts.values()) != plan.objective:
         yield (
             f"price: {plan.objective} cents, but its parts add up to {sum(plan.parts.values())} "

@@ -5,6 +5,7 @@ problems', 1998; here each neighbourhood is solved by HiGHS among the columns th
 """
 
 from dataclasses import dataclass, replace
+from itertools import cycle
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,7 @@ from scipy import sparse
 from crewplan.scheduling.engines.best import Best
 from crewplan.scheduling.engines.effort import Effort
 from crewplan.scheduling.engines.highs_run import at_once
-from crewplan.scheduling.engines.neighbourhoods import KINDS, NOWHERE, freed, standing
+from crewplan.scheduling.engines.neighbourhoods import KINDS, NOWHERE, cheapest, freed, standing
 from crewplan.scheduling.selection import NO_LOWER, Picked, Places, Selection
 
 SHARES = (0.06, 0.12, 0.25, 1.0)
@@ -84,6 +85,8 @@ def improve(
     best: Best,
     effort: Effort,
     gap: float,
+    *,
+    again: bool = False,
 ) -> None:
     """Look for cheaper choices until the gap is reached, nothing more is found or effort is over.
 
@@ -94,18 +97,22 @@ def improve(
         best: where to begin; what is found is offered to it.
         effort: what may be spent.
         gap: (price - bound) / price that is good enough.
+        again: begin anew where nothing more is found, for as long as there is effort.
     """
     dice = np.random.default_rng(effort.left().seed)
     stages = int(places.stage.max()) + 1
+    least = cheapest(selection.cost, places, stages)
     searched = _Searched(selection, places, sparse.csc_array(selection.matrix), stages)
     sizes = _Sizes(stages)
-    for share in SHARES:
+    for share in cycle(SHARES) if again else SHARES:
+        if effort.over or best.within(gap):
+            return
         pool = _pool(added, share, best.picked)
         near = places.some(pool)
         fruitless = turn = 0
         while fruitless < FRUITLESS and not effort.over and not best.within(gap):
             kind, turn = turn % len(KINDS), turn + 1
-            now = standing(places, stages, best.picked)
+            now = standing(places, best.picked, selection.cost, least)
             if len(now.placed) == 0:
                 return
             free = freed(KINDS[kind](now, near, dice), now, sizes[kind], dice)

@@ -33,10 +33,22 @@ class Standing:
     """Stages by index."""
     left_out: NDArray[np.intp]
     """Stages by index."""
+    excess: NDArray[np.int64]
+    """Price of each stage's place over that of its cheapest; 0 where it is left out."""
 
 
-def standing(places: Places, stages: int, picked: Picked) -> Standing:
-    """Look up the picked column of each stage."""
+def cheapest(cost: NDArray[np.int64], places: Places, stages: int) -> NDArray[np.int64]:
+    """Price of each stage's cheapest column."""
+    least = np.full(stages, np.iinfo(np.int64).max)
+    np.minimum.at(least, places.stage, cost)
+    return least
+
+
+def standing(
+    places: Places, picked: Picked, cost: NDArray[np.int64], least: NDArray[np.int64]
+) -> Standing:
+    """Look up the picked column of each stage; `least` is what the cheapest of each costs."""
+    stages = len(least)
     column = np.full(stages, NOWHERE, dtype=np.int64)
     taken = np.flatnonzero(picked)
     column[places.stage[taken]] = taken
@@ -52,6 +64,7 @@ def standing(places: Places, stages: int, picked: Picked) -> Standing:
         of(places.last),
         np.flatnonzero(there),
         np.flatnonzero(~there),
+        np.where(there, cost[column] - least, 0),
     )
 
 
@@ -74,6 +87,26 @@ def _window_of_some(now: Standing, _: Places, dice: Generator) -> Order:
     order = _around_a_time(now, dice)
     with_them = np.isin(now.crew[order], some)
     return np.concatenate([order[with_them], order[~with_them]])
+
+
+def _dear(now: Standing, pool: Places, dice: Generator) -> Order:
+    """Stages with some of the crews around a half-day where one that stands dear might stand."""
+    whole = now.excess.sum()
+    if whole == 0:
+        return _window_of_some(now, pool, dice)
+    stage = dice.choice(len(now.excess), p=now.excess / whole)
+    offers = np.flatnonzero(pool.stage == stage)
+    offers = offers[pool.first[offers] + pool.last[offers] != now.first[stage] + now.last[stage]]
+    if len(offers) == 0:
+        return _window_of_some(now, pool, dice)
+    wish = dice.choice(offers)
+    crews = np.unique(now.crew[now.placed])
+    some = dice.choice(crews, size=max(1, (2 * len(crews)) // 5), replace=False)
+    others = now.placed[now.placed != stage]
+    apart = np.abs(now.first[others] + now.last[others] - pool.first[wish] - pool.last[wish])
+    with_them = np.isin(now.crew[others], np.append(some, pool.crew[wish]))
+    order = others[np.lexsort((dice.random(len(others)), apart, ~with_them))]
+    return np.concatenate([[stage], order]).astype(np.intp)
 
 
 def _crews(now: Standing, pool: Places, dice: Generator) -> Order:
@@ -108,6 +141,7 @@ KINDS: tuple[Callable[[Standing, Places, Generator], Order], ...] = (
     _window_of_some,
     _crews,
     _wish,
+    _dear,
 )
 """Taken in turn."""
 
