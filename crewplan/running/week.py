@@ -162,22 +162,13 @@ def searched(
     engine: EngineChoice,
     stop: Stop,
     process: SolverProcess,
-<<<<<<< HEAD
     begin: Collection[Key] = (),
 ) -> Plan:
     """The cheapest plan that is found, not checked yet; `begin`: an earlier plan to start from."""
-    apart = process.pid is not None or len(choices.placements) >= APART_FROM
-=======
-) -> Week:
-    today = local_day(branch.settings, clock.now)
-    takeoffs = take_off_all(branch)
-    hours = stage_hours_all(branch, takeoffs, today)
-    choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
     # without a clock there is no time to hold, and no process is worth its start
     apart = process.pid is not None or (
         stop.seconds is not None and len(choices.placements) >= APART_FROM
     )
->>>>>>> main
     solver = process.engine if apart else engine_named
     plan = schedule(choices, engine=engine, stop=stop, solver=solver, begin=begin)
     if process.ended_by == "itself":
