@@ -4,7 +4,7 @@ Only stages that lost their place, and those in the way of where they might go, 
 problem is a restriction of the whole one, so that its answer is a plan of the whole, priced as one.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -46,19 +46,49 @@ class Where:
     crew: str
     start: int
     """Half-day of the new horizon."""
-    key: tuple[object, ...] = ()
+    key: Key = ()
+    cells: tuple[int, ...] = ()
+    """Half-days of the new horizon."""
 
 
-def before(choices: Choices, last: Plan) -> dict[str, Where]:
-    """Where the last plan has each stage that is still to place, on the days of the new horizon."""
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What a plan is repaired from."""
+
+    was: Mapping[str, Where]
+    """By stage that is still to place."""
+    left_out: frozenset[str] = frozenset()
+    """They go only where a place has become free."""
+
+
+def before_plan(choices: Choices, last: Plan) -> Before:
+    """Where the last plan has each stage, on the days of the new horizon."""
     open_stages = {stage.stage for stage in choices.stages}
+
+    def cell(old: int) -> int | None:
+        return choices.horizon.cell(last.horizon.day_of(old), last.horizon.half_of(old))
+
     found: dict[str, Where] = {}
     for planned in last.planned:
         p = planned.placement
-        cell = choices.horizon.cell(last.horizon.day_of(p.start), last.horizon.half_of(p.start))
-        if p.stage in open_stages and cell is not None:
-            found[p.stage] = Where(p.crew, cell, p.key)
-    return found
+        start = cell(p.start)
+        if p.stage in open_stages and start is not None:
+            cells = tuple(now for old in p.cells if (now := cell(old)) is not None)
+            found[p.stage] = Where(p.crew, start, p.key, cells)
+    return Before(found, frozenset(out.stage for out in last.unplaced))
+
+
+def before_rows(choices: Choices, rows: Iterable[PlanRow]) -> Before:
+    """Where the published plan has each stage; what it has not is new."""
+    open_stages = {stage.stage for stage in choices.stages}
+    return Before(
+        {
+            row.stage: Where(row.crew, cell)
+            for row in rows
+            if row.stage in open_stages
+            and (cell := choices.horizon.cell(row.start_on, row.start_half)) is not None
+        }
+    )
 
 
 def _by_stage(choices: Choices) -> _ByStage:
@@ -80,13 +110,7 @@ def _standing(by_stage: _ByStage, was: Mapping[str, Where]) -> dict[str, Placeme
 
 def published_keys(choices: Choices, rows: Iterable[PlanRow]) -> frozenset[Key]:
     """The placements that are the nearest to published rows: a plan to start a search from."""
-    open_stages = {stage.stage for stage in choices.stages}
-    was = {
-        row.stage: Where(row.crew, cell)
-        for row in rows
-        if row.stage in open_stages
-        and (cell := choices.horizon.cell(row.start_on, row.start_half)) is not None
-    }
+    was = before_rows(choices, rows).was
     return _keys(_standing(_by_stage(choices), was)) if was else frozenset()
 
 
@@ -198,27 +222,22 @@ class Repaired:
     """Stages that could not stay where they were, and those that are new."""
 
 
-def repair(choices: Choices, last: Plan, *, engine: EngineChoice = "auto", stop: Stop) -> Repaired:
+def repair(
+    choices: Choices, last: Before, *, engine: EngineChoice = "auto", stop: Stop
+) -> Repaired:
     """Keep what stands of the last plan, and place what lost its place.
 
     Args:
         choices: after the event.
-        last: the plan before it, of these days or of days that began earlier.
+        last: what stood where before it.
         engine: for the small problems.
         stop: of each of them.
     """
-    stop = replace(stop, gap=_GAP)
-    was, by_stage = before(choices, last), _by_stage(choices)
+    was, by_stage, stop = last.was, _by_stage(choices), replace(stop, gap=_GAP)
     stands = _together(choices, by_stage, _standing(by_stage, was))
-    waited = {out.stage for out in last.unplaced}
-    lost = tuple(s for s in by_stage if s not in stands and s not in waited)
-    free = frozenset(
-        (p.placement.crew, cell)
-        for p in last.planned
-        if p.placement.stage not in stands
-        for cell in _cells(choices, last, p.placement)
-    )
+    lost = tuple(s for s in by_stage if s not in stands and s not in last.left_out)
     loose = tuple(s for s in lost if by_stage[s])
+    free = frozenset((w.crew, cell) for s, w in was.items() if s not in stands for cell in w.cells)
     for _ in range(ROUNDS if loose or free else 0):
         small = _alike(_small(choices, loose, free, by_stage, stands), was)
         placed = picks(small, engine=engine, stop=stop, begin=_keys(stands))
@@ -238,26 +257,18 @@ def repair(choices: Choices, last: Plan, *, engine: EngineChoice = "auto", stop:
     return Repaired(replace(plan, bound=bound, rule_of_thumb=None), lost)
 
 
-def _cells(choices: Choices, last: Plan, placement: Placement) -> Iterator[int]:
-    """The half-days of a placement of the last plan, in the new horizon."""
-    for cell in placement.cells:
-        now = choices.horizon.cell(last.horizon.day_of(cell), last.horizon.half_of(cell))
-        if now is not None:
-            yield now
-
-
-def elsewhere_dearer(choices: Choices, last: Plan) -> Choices:
+def elsewhere_dearer(choices: Choices, last: Before) -> Choices:
     """The choices in which a stage is not moved away from the last plan for next to nothing."""
-    return _alike(choices, before(choices, last))
+    return _alike(choices, last.was)
 
 
-def in_plain_prices(choices: Choices, plan: Plan, last: Plan) -> Plan:
+def in_plain_prices(choices: Choices, plan: Plan, last: Before) -> Plan:
     """A plan of the choices that `elsewhere_dearer` made, in the prices of those they were made of.
 
     Its bound is lowered by all that moving could have cost, so that it holds for plain prices.
     """
     own = {p.key: p for p in choices.placements}
-    extra = ELSEWHERE_CENTS * len(before(choices, last))
+    extra = ELSEWHERE_CENTS * len(last.was)
     parts = {name: cents for name, cents in plan.parts.items() if name != ELSEWHERE}
     objective = sum(parts.values())
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
