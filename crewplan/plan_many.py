@@ -1,6 +1,7 @@
 """`crewplan plan` of several branches: each answer as it comes, then what is published."""
 
 import json
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, ExitStack, nullcontext
 from dataclasses import dataclass, field
@@ -21,6 +22,7 @@ from crewplan.failures import of_its_own, told
 
 if TYPE_CHECKING:
     from crewplan.model.branch import Branch
+    from crewplan.model.loan import Loan
     from crewplan.model.plan import Plan
     from crewplan.running.branch_task import Asked, Made
     from crewplan.running.clock import Clock
@@ -93,18 +95,22 @@ class _Run:
             self.read[folder] = (branch, clock)
             yield Call(folder, plan_branch, (lean(branch), clock, asked))
 
-    def answer(self, folder: str, made: "Made") -> None:
-        """Print one branch's plan."""
+    def answer(self, folder: str, made: "Made", loans: "Sequence[Loan]" = ()) -> None:
+        """Print one branch's plan; `loans`: the crews that come from neighbours for it."""
+        from crewplan.publishing.loans import loan_json, loan_text
         from crewplan.publishing.plan_json import plan_json
         from crewplan.publishing.plan_text import plan_text
 
         (branch, clock), plan = self.read[folder], made.plan
         if self.shape is Format.json:
-            _json_line({"folder": folder, "plan": plan_json(plan, clock.kind)})
+            told = {"folder": folder, "plan": plan_json(plan, clock.kind)}
+            _json_line(told | {"borrowed": [loan_json(loan) for loan in loans]})
         elif self.shape is Format.csv:
             self._csv(folder, branch, plan)
         else:
-            say(f"{folder}\n{plan_text(branch, plan, clock.mark)}\n")
+            lines = [folder, plan_text(branch, plan, clock.mark)]
+            lines += [loan_text(loan, branch.settings.currency) for loan in loans]
+            say("\n".join(lines) + "\n")
         mark_clock(clock, self.shape)
         self.made[folder] = made
         if any(out.answer_is_no for out in plan.unplaced):
@@ -122,6 +128,30 @@ class _Run:
         rows = "".join(f"{name},{line}\n" for line in lines)
         if text := rows if self.made else header + rows:
             say(text)
+
+    def lend(self, waiting: "Mapping[str, Made]", asked: "Asked", workers: "Workers") -> None:
+        """Let neighbours lend each other crews, then print their plans."""
+        from crewplan.running.branch_task import lean
+        from crewplan.running.crew_loans import Member, lend
+
+        names = Counter(branch.settings.name for branch, _ in self.read.values())
+        members = {}
+        for folder, made in waiting.items():
+            branch, clock = self.read[folder]
+            own = branch.settings.name
+            name = own if names[own] == 1 else f"{own} ({folder})"
+            members[folder] = Member(folder, name, lean(branch), clock, made)
+        lent = lend(members, asked, workers)
+        for folder, error in lent.errors.items():
+            known = told(error) or ((of_its_own(error),), EXIT_OUTSIDE)
+            self.codes.add(known[1])
+            complain(f"{folder}: planned without crews of neighbours: {'; '.join(known[0])}")
+        for folder, made in waiting.items():
+            borrowed = lent.borrowed.get(folder)
+            if borrowed is None:
+                self.answer(folder, made)
+            else:
+                self.answer(folder, borrowed.made, borrowed.loans)
 
     def publish(self, put: "Mapping[str, Publish]") -> None:
         """Publish all, or nothing where a branch has no plan."""
@@ -164,12 +194,14 @@ def plan_many(
 
     Args:
         folders: folders or addresses of databases, each once.
-        asked: of each of them; all are published where it says so and each has a plan.
+        asked: of each of them; all are published where it says so and each has a plan. No crew is
+            lent for a plan that is published: its own tables know only its own crews.
         where: who does the work.
         by: who publishes.
         by_hand: the clock, as `--now` says.
         shape: how plans are printed; JSON is one document a line.
     """
+    from crewplan.running.crew_loans import takes_part
     from crewplan.store.publisher import publisher
 
     run = _Run(folders, shape)
@@ -180,11 +212,18 @@ def plan_many(
             for folder in folders:
                 put[folder] = stack.enter_context(publisher(folder, person(by), seconds))
         workers = stack.enter_context(where.workers_there())
+        waiting: dict[str, Made] = {}
         for done in workers.run(run.calls(by_hand, asked)):
             if done.error is not None:
                 run.fail(done.key, done.error)
+            elif takes_part(run.read[done.key][0]) and not asked.publishing:
+                waiting[done.key] = done.value
+                complain(f"{done.key}: planned alone; waits for what its neighbours can lend")
             else:
                 run.answer(done.key, done.value)
+        run.lend(
+            {folder: waiting[folder] for folder in folders if folder in waiting}, asked, workers
+        )
         if asked.publishing:
             run.publish(put)
     return next((code for code in _WORST_FIRST if code in run.codes), 0)

@@ -1,6 +1,8 @@
 """The command `replay`: past weather again, under rival ways to plan."""
 
-from typing import Annotated
+from datetime import time
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, get_args
 
 import typer
 
@@ -9,6 +11,7 @@ from crewplan.command_parts import (
     Folder,
     Format,
     Now,
+    OutsideFault,
     Shape,
     UsageFault,
     complain,
@@ -20,6 +23,41 @@ from crewplan.command_parts import (
     say,
     warn,
 )
+
+if TYPE_CHECKING:
+    from crewplan.model.job_rows import LiftMethod
+    from crewplan.model.replay_score import Replays
+
+
+def _lift_method(text: str | None) -> "LiftMethod | None":
+    from crewplan.model.job_rows import LiftMethod
+
+    known: tuple[LiftMethod, ...] = get_args(LiftMethod)
+    found = next((one for one in known if one == text), None)
+    if text is not None and found is None:
+        raise UsageFault(f"--lift-method {text}: expected one of {', '.join(known)}")
+    return found
+
+
+def _time_of(text: str | None) -> time | None:
+    if text is None:
+        return None
+    try:
+        found = time.fromisoformat(text)
+    except ValueError:
+        found = None
+    if found is None or found.tzinfo is not None:
+        raise UsageFault(f"--shift-start {text}: expected a time of day such as 06:00") from None
+    return found
+
+
+def _draw(path: Path, found: "Replays", currency: str) -> None:
+    from dashboard.figures.replayed import replayed_document
+
+    try:
+        path.write_text(replayed_document(found, currency), encoding="utf-8")
+    except OSError as error:
+        raise OutsideFault(f"{path} could not be written ({error.strerror})") from None
 
 
 def register(app: typer.Typer) -> None:
@@ -61,6 +99,18 @@ def register(app: typer.Typer) -> None:
             list[str] | None,
             typer.Option("--limit", metavar="LIMIT", help="A stricter one: gust_mph=22."),
         ] = None,
+        lift_method: Annotated[
+            str | None,
+            typer.Option("--lift-method", metavar="METHOD", help="All modules up by it: boom."),
+        ] = None,
+        shift_start: Annotated[
+            str | None,
+            typer.Option("--shift-start", metavar="TIME", help="Another start of shift: 06:00."),
+        ] = None,
+        plot: Annotated[
+            Path | None,
+            typer.Option("--plot", metavar="FILE", help="Draw it into an HTML file as well."),
+        ] = None,
         now: Now = None,
         shape: Shape = Format.table,
     ) -> None:
@@ -74,8 +124,9 @@ def register(app: typer.Typer) -> None:
             replay_text,
         )
         from crewplan.replay import POLICIES
-        from crewplan.running.replaying import Asked, NothingToReplay, replays
+        from crewplan.running.replaying import Asked, NothingToReplay, SupposedPast, replays
         from crewplan.running.supposed_limit import LimitFault, supposed_limit
+        from crewplan.store.kept_forecasts import kept_forecasts
 
         names = tuple(policy or POLICIES)
         for name in names:
@@ -101,13 +152,20 @@ def register(app: typer.Typer) -> None:
             own,
             times,
         )
-        supposed = Supposition(another_like=add_crew, limits=limits)
+        supposed = SupposedPast(
+            Supposition(another_like=add_crew, limits=limits),
+            _lift_method(lift_method),
+            _time_of(shift_start),
+        )
+        forecasts = tuple(kept_forecasts(folder, branch.settings))
         try:
             with progress("Replaying past weather ..."):
-                found = replays(branch, asked, supposed)
+                found = replays(branch, asked, supposed, forecasts)
         except NothingToReplay as fault:
             complain(f"crewplan: {fault}.")
             raise typer.Exit(EXIT_INPUT) from None
+        if plot is not None:
+            _draw(plot, found, branch.settings.currency)
         if shape is Format.json:
             print_json(replay_json(found, clock.kind))
         elif shape is Format.csv:

@@ -126,6 +126,7 @@ def package_rows(table: str) -> tuple[Any, ...]:
             if row_type is Step:
                 values["after"] = tuple(filter(None, cells["after"].split(";")))
                 values["min_people"] = int(cells["min_people"])
+                values["again"] = cells["again"] == "yes"
             rows.append(row_type(**values))
     return tuple(rows)
 

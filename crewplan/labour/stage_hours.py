@@ -13,7 +13,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours, StepHours
 from crewplan.model.job_rows import Job, Plane, Stage, StageKind
 from crewplan.model.takeoff import JobTakeOff
-from crewplan.model.work_rows import Progress, Rate, Step
+from crewplan.model.work_rows import EXPOSURES, Progress, Rate, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +113,13 @@ def _stage_hours(
     has_hours = any(hours > 0 for hours in planned.values())
     reported_done = any(progress.get(step.step, 0.0) >= 1 for step in steps)
     total = combine((left[step.step], efforts[step.step].spread) for step in open_steps)
+    to_repeat = [step for step in steps if step.again and planned[step.step] > 0]
+    again = combine((planned[step.step], efforts[step.step].spread) for step in to_repeat)
+    undone = combine(
+        (planned[step.step] - left[step.step], efforts[step.step].spread)
+        for step in to_repeat
+        if left[step.step] < planned[step.step]
+    )
     return StageHours(
         stage=stage.stage,
         steps=tuple(
@@ -134,4 +141,9 @@ def _stage_hours(
         spread=total.spread,
         done=not open_steps and (has_hours or reported_done),
         begun=any(progress.get(step.step, 0.0) > 0 for step in steps),
+        again_p80_h=again.p80_h,
+        undone_p80_h=undone.p80_h,
+        again_exposure=max(
+            (step.exposure for step in to_repeat), key=EXPOSURES.index, default="ground"
+        ),
     )

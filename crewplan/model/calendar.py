@@ -24,6 +24,8 @@ class ShiftHour:
     """Local, on the hour, with its offset."""
     am_h: float
     pm_h: float
+    over_h: float = 0.0
+    """Overtime in it, where that is asked for."""
 
 
 @lru_cache(maxsize=64)
@@ -111,15 +113,17 @@ def _overlap_h(a: tuple[datetime, datetime], b: tuple[datetime, datetime]) -> fl
     return max(0.0, (min(a[1], b[1]) - max(a[0], b[0])) / HOUR)
 
 
-def shift_hours(settings: Settings, day: date) -> tuple[ShiftHour, ...]:
-    """The clock hours that the shift touches, in order."""
+def shift_hours(settings: Settings, day: date, over_h: float = 0.0) -> tuple[ShiftHour, ...]:
+    """The clock hours that the shift touches, in order, and so many hours after its end."""
     am, pm = ((a.astimezone(UTC), b.astimezone(UTC)) for a, b in half_day_bounds(settings, day))
     tz = zone(settings)
     start, end = shift_bounds(settings, day)
     hour = start.replace(minute=0, second=0, microsecond=0).astimezone(UTC)
     hours: list[ShiftHour] = []
-    while hour < end.astimezone(UTC):
+    over = (end.astimezone(UTC), end.astimezone(UTC) + over_h * HOUR)
+    while hour < over[1]:
         block = (hour, hour + HOUR)
-        hours.append(ShiftHour(hour.astimezone(tz), _overlap_h(block, am), _overlap_h(block, pm)))
+        worked = (_overlap_h(block, half) for half in (am, pm, over))
+        hours.append(ShiftHour(hour.astimezone(tz), *worked))
         hour += HOUR
     return tuple(hours)

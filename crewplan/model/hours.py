@@ -38,6 +38,12 @@ class StageHours:
     """All of its steps that have hours are at 1."""
     begun: bool
     """Some step has a share above 0."""
+    again_p80_h: float = 0.0
+    """Person-hours of the steps that are done again when a crew comes back, at P80."""
+    undone_p80_h: float = 0.0
+    """Of them, what was done already and is to be done anew by a crew that comes back."""
+    again_exposure: Exposure = "ground"
+    """The most exposed of them."""
 
     @property
     def exposed(self) -> bool:

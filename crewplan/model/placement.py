@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from itertools import pairwise
 from typing import Literal
 
 from crewplan.model.horizon import Horizon
@@ -36,6 +37,20 @@ class Reason:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """One run of half-days of a stage that is broken off and taken up again by the same crew."""
+
+    cells: tuple[int, ...]
+    people: tuple[str, ...]
+    labour_p50_h: float
+    """Expected to be done in it, at P50 hours; set-up again included."""
+    labour_p80_h: float
+    lost_h: float
+    cost: Mapping[str, int]
+    """Its cents by part of the price; those of all parts add up to the placement's."""
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
     """A stage with a crew and a start half-day.
 
@@ -66,9 +81,24 @@ class Placement:
     None: its own."""
     p_fail: float = 0.0
     """Of an inspection: chance that it does not pass the first time."""
+    overtime_h: float = 0.0
+    """Expected person-hours after the shift, on days that work goes on to or past their end."""
     with_visit: str = ""
     """Stage of a short visit in the same half-day, with one drive between; `short_h` then has half
     of that drive in place of one of its own. Empty: it drives out and back."""
+    parts: tuple[Part, ...] = ()
+    """Where the crew leaves it open and comes back: its runs of half-days; empty: in one go."""
+
+    @property
+    def part_starts(self) -> tuple[int, ...]:
+        """First half-day of each part; of a stage done in one go its only start."""
+        return tuple(part.cells[0] for part in self.parts) or (self.start,)
+
+    @property
+    def away(self) -> tuple[int, ...]:
+        """Half-days of the horizon between its parts."""
+        between = pairwise(self.parts)
+        return tuple(c for a, b in between for c in range(a.cells[-1] + 1, b.cells[0]))
 
     @property
     def start(self) -> int:
@@ -101,6 +131,8 @@ class Keep:
     """Cell of the horizon."""
     pinned: bool
     """By hand; else because its day is frozen."""
+    again: int | None = None
+    """Start of its next part, where that stays too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +165,8 @@ class StageToPlace:
     """Kinds of requirement that are not in hand yet, in the tables' own words; no material."""
     calls: tuple[str, ...] = ()
     """Calls to make before a start on a frozen day, such as `customer_confirmed`; no stops."""
+    left_open_by: str = ""
+    """The crew that has begun it and is elsewhere; empty: nobody has."""
 
 
 def kit_of(stage: StageToPlace, placement: Placement) -> Mapping[str, float]:
@@ -160,6 +194,8 @@ class Choices:
     arrivals: Mapping[str, tuple[tuple[date, float], ...]]
     """By item: day and quantity, ascending."""
     material_judged: bool
+    open_jobs_max: int = 1
+    """Stages that a crew may leave open at once."""
     uneven_cents_a_minute: int = 0
     """For each minute between the crew with the most planned hours and the one with the least."""
     notes: tuple[str, ...] = field(default=())

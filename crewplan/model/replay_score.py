@@ -1,7 +1,7 @@
 """What a replay of past weather under one policy was worth."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 NOTICE_DAYS = (1, 2, 4)
@@ -36,6 +36,12 @@ class Score:
     """The same of jobs: the day on which a customer first sees a crew."""
     moves_told: int
     """Stages whose published day changed from one evening to the next."""
+    kept_evenings: int = 0
+    """Evenings on which a kept forecast was told; on the others one was made."""
+    paid_cost: float = 0.0
+    """All hours of crews that were told to come."""
+    roof_days: int = 0
+    """Crew, site and day with roof work."""
 
     @property
     def money(self) -> float:
@@ -55,3 +61,26 @@ class Replays:
     words: Mapping[str, str]
     """By policy: what it does."""
     scores: Mapping[str, tuple[Score, ...]]
+    """By policy, in the order of seeds."""
+    evenings: int = 0
+    """Working days replayed, each told the evening before."""
+    supposing: str = ""
+    """What was supposed, in words; empty: nothing."""
+    supposed: Mapping[str, tuple[Score, ...]] = field(default_factory=dict)
+    """The same under what was supposed."""
+    equipment_cost_per_day: float = 0.0
+    """Of what is supposed, by day on a roof."""
+
+    def saved(self, policy: str) -> tuple[float, ...]:
+        """By seed: money that what is supposed saves, before its own cost."""
+        return tuple(
+            before.money - after.money
+            for before, after in zip(self.scores[policy], self.supposed[policy], strict=True)
+        )
+
+    def costs(self, policy: str) -> tuple[float, ...]:
+        """By seed: what it costs more itself: paid hours of crews, equipment by day on a roof."""
+        return tuple(
+            after.paid_cost - before.paid_cost + self.equipment_cost_per_day * after.roof_days
+            for before, after in zip(self.scores[policy], self.supposed[policy], strict=True)
+        )

@@ -120,8 +120,30 @@ class Settings:
     lead_time_half_life_days: Annotated[
         float | None, Ge(30), Le(3650), doc("an answer so old counts half; empty: all count alike")
     ] = None
+    crew_lent_per_day: Annotated[
+        float | None,
+        Ge(0),
+        doc(
+            "a crew lent to a neighbouring branch costs that so much a day; empty: none comes, goes"
+        ),
+    ] = None
+    crew_lent_within_km: Annotated[
+        float, Gt(0), Le(1000), doc("how far from here a branch is a neighbour; assumed")
+    ] = 100.0
     trainees_count: Annotated[
         bool, doc("whether a trainee is one of the people that a stage needs")
     ] = True
+    open_jobs_max: Annotated[
+        int,
+        Ge(0),
+        Le(10),
+        doc("jobs that a crew may leave open at once, to come back to; 0: none is broken off"),
+    ] = 1
+    open_day_cost: Annotated[
+        float,
+        Ge(0),
+        Le(100_000),
+        doc("price of each working day that a begun job is left open; from a trial, assumed"),
+    ] = 75.0
     feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

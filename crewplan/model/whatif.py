@@ -47,6 +47,8 @@ class Slot:
     start_on: date
     start_half: Half
     end_on: date
+    back_on: date | None = None
+    """Of a stage in parts: the day on which its second one starts."""
 
 
 MoveKind = Literal["moved", "left out", "placed"]
@@ -77,8 +79,8 @@ class Move:
         return (
             self.before is None
             or self.after is None
-            or (self.before.start_on, self.before.end_on)
-            != (self.after.start_on, self.after.end_on)
+            or (self.before.start_on, self.before.back_on, self.before.end_on)
+            != (self.after.start_on, self.after.back_on, self.after.end_on)
         )
 
 

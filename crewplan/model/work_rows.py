@@ -54,6 +54,9 @@ class Step:
     driver: Annotated[Driver | None, doc("what its hours grow with; empty: its rates say")] = None
     after: Annotated[tuple[str, ...], doc("steps done before it; `;` between")] = ()
     min_people: Annotated[int, Ge(1), Le(50), doc("people that it takes at once")] = 1
+    again: Annotated[
+        bool, doc("yes: done again each time that a crew comes back to a stage it has left open")
+    ] = False
 
 
 @dataclass(frozen=True, slots=True)

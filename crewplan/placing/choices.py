@@ -1,16 +1,17 @@
 """All stages with every crew at every start: the scheduler's choices, and why some are missing."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 
-from crewplan.model.calendar import is_working_day
+from crewplan.model.calendar import is_working_day, next_working_day
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.placement import Choices, Keep, Placement, Reason, StageToPlace
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing.blocks import blocks_of
+from crewplan.placing.breaks import Break
 from crewplan.placing.crew_choices import (
     CrewChoices,
     Fitted,
@@ -19,7 +20,7 @@ from crewplan.placing.crew_choices import (
     most_exposed,
 )
 from crewplan.placing.crew_days import there_on
-from crewplan.placing.keep import current_rows, keep, published_cells
+from crewplan.placing.keep import current_rows, keep, published_cells, row_after
 from crewplan.placing.memory import Memory
 from crewplan.placing.nearest import by_nearness, most_crews
 from crewplan.placing.nearest import told as few_crews_told
@@ -31,14 +32,19 @@ from crewplan.placing.needs.allowed_days import (
 )
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
-from crewplan.placing.price import Promise, Published, price_of_later
+from crewplan.placing.overtime import fill_overtime
+from crewplan.placing.price import Promise, Published, open_cost, price_of_later
 from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal, breakers, decisive, reasons
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known, Sites, sites
 from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
+from crewplan.placing.two_parts import come_back_to
 
 IN_HAND = ("granted", "not_needed")
+LATER_HALF_DAYS = 10
+"""A begun stage that is left for later stays open so much longer: the working days of the week by
+which a stage is priced later."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,6 +59,22 @@ class _Index:
     """By stage: the part of the published plan that is next."""
     reaching: frozenset[str]
     """Stages whose row began before the horizon and reaches into it."""
+    later: Mapping[str, PlanRow]
+    """By stage: the row of the part after the next one."""
+    worked_on: Mapping[str, date]
+    """By stage: the last day of its progress."""
+
+    def left_open(self, stage: str) -> bool:
+        """Whether a begun stage was left: its row is over, and nobody was there just before."""
+        known = self.site.known
+        if not known.hours[stage].begun or stage in self.reaching:
+            return False
+        worked_on = self.worked_on.get(stage)
+        return (
+            worked_on is None
+            or next_working_day(known.branch.settings, worked_on) < known.horizon.days[0]
+        )
+
     memory: Memory
     """What the last look found."""
     most_crews: int
@@ -91,7 +113,14 @@ def _index(known: Known, memory: Memory) -> _Index:
     reaching = frozenset(stage for stage, row in rows.items() if reaches(row))
     memory.look(site)
     most = most_crews(sum(open_stages.values()), len(branch.crews))
-    return _Index(site, jobs, open_stages, rows, reaching, memory, most)
+    later = {stage: part for stage, row in rows.items() if (part := row_after(branch.plan, row))}
+    worked_on: dict[str, date] = {}
+    for done in branch.progress:
+        if done.day <= site.today and done.share_done > 0:
+            worked_on[done.stage] = max(done.day, worked_on.get(done.stage, done.day))
+    return _Index(
+        site, jobs, open_stages, rows, reaching, later, worked_on, memory=memory, most_crews=most
+    )
 
 
 def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
@@ -123,10 +152,31 @@ def _stage_removals(index: _Index, stage: Stage, job: Job) -> list[Removal]:
     return found + if_published
 
 
+def _published(index: _Index, job: Job, row: PlanRow) -> Published:
+    """Where the row has the stage, and the part after it that lies in the horizon."""
+    site, horizon = index.site, index.site.known.horizon
+    later = index.later.get(row.stage)
+    back = None if later is None else horizon.cell(later.start_on, later.start_half)
+    if later is None or back is None or later.crew != row.crew:
+        return Published(row.crew, row.start_on, row.start_half)
+    days = published_cells(
+        row, lambda day: _can_work(site, row.crew, job, day), until=horizon.days[-1]
+    )
+    away = None
+    if days and days[-1] in horizon.days:
+        whole = days.count(days[-1]) == 2 or (days[-1] == row.start_on and row.start_half == "pm")
+        leave = 2 * horizon.days.index(days[-1]) + (2 if whole else 1)
+        away = Break(leave, back) if leave < back else None
+    again = None if away is None else (later.start_on, later.start_half)
+    return Published(row.crew, row.start_on, row.start_half, again, away)
+
+
 def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFacts:
     known = index.site.known
     settings, horizon = known.branch.settings, known.horizon
     job, hours = index.jobs[stage.job], known.hours[stage.stage]
+    if index.left_open(stage.stage):
+        hours = come_back_to(hours)
     exposed = most_exposed(hours)
     careful = [exposed > 1 and day in horizon.frozen for day in horizon.days]
     by_day = np.where(careful, settings.gate_probability, settings.go_probability)
@@ -144,7 +194,7 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
         least=np.repeat(by_day, 2),
         open=free,
         promise=Promise(index.site.today, job.due_on, job.priority, index.open_stages[stage.job]),
-        published=None if row is None else Published(row.crew, row.start_on, row.start_half),
+        published=None if row is None else _published(index, job, row),
         first_visit=known.first_visits.get(job.job) if stage.kind == "inspection" else None,
     )
 
@@ -169,6 +219,11 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
                 if key not in fitted:
                     fitted[key] = fit_line(site, facts, choices.line)
                 choices.fill(fitted[key], faults, good)
+                if choices.overtime:
+                    late = id(choices.late_line)
+                    if late not in fitted:
+                        fitted[late] = fit_line(site, facts, choices.late_line, in_one_go=True)
+                    fill_overtime(choices, fitted[key], fitted[late], faults, good)
             memory.keep(told, facts, choices)
         found[crew.name] = choices
         able += bool(choices.placements)
@@ -185,13 +240,18 @@ def _kept(
         return None, None
     own = next((choices for choices in crews if choices.crew.name == row.crew), None)
     cells = () if own is None else own.line.cells
-    wanted = keep(row, stage.stage in index.reaching, cells, horizon)
+    wanted = keep(row, stage.stage in index.reaching, cells, horizon, index.later.get(stage.stage))
     where = f"published with crew {row.crew} on {row.start_on.isoformat()} {row.start_half}"
     if own is None or wanted is None:
         lost = row.pinned and horizon.days[0] <= row.start_on <= horizon.days[-1]
         text = f"{where}, a day off"
         return None, Reason("pin", text, row.start_on, row.start_on) if lost else None
-    if any(placement.start == wanted.start for placement in own.placements):
+    there = [p for p in own.placements if p.start == wanted.start]
+    if wanted.again is not None and not any(wanted.again in p.part_starts[1:] for p in there):
+        day = horizon.day_of(wanted.again)
+        text = f"its second part was published for {day.isoformat()}: it does not fit there now"
+        return (replace(wanted, again=None) if there else None), Reason("pin", text, day, day)
+    if there:
         return wanted, None
     broken = breakers([*removals, *own.removals], row.crew, wanted.start)
     day = horizon.day_of(wanted.start)
@@ -227,6 +287,12 @@ def _not_over(
     return [p for p in placements if not over[p.start] or (p.crew, p.start) in there]
 
 
+def _left_open_by(index: _Index, stage: Stage) -> str:
+    """The crew that has begun the stage and is elsewhere now, by the published plan."""
+    row = index.rows.get(stage.stage)
+    return row.crew if row is not None and index.left_open(stage.stage) else ""
+
+
 def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     known, job = index.site.known, index.jobs[stage.job]
     horizon = known.horizon
@@ -236,7 +302,13 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
     placements = [placement for choices in crews for placement in choices.placements]
     held, broken = _kept(index, stage, crews, removals)
     later = price_of_later(
-        (p.cost for p in placements), horizon.days[-1], facts.promise, facts.published
+        (p.cost for p in placements),
+        horizon.days[-1],
+        facts.promise,
+        facts.published,
+        open_cost(known.branch.settings, len(horizon.cells) + LATER_HALF_DAYS)
+        if facts.hours.begun
+        else 0.0,
     )
     placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
     of_crews = [removal for choices in crews for removal in choices.removals]
@@ -260,6 +332,7 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
         reasons=_why(removals + of_crews, placements, broken, known),
         awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
         calls=facts.ready.calls,
+        left_open_by=_left_open_by(index, stage),
     )
     return to_place, placements
 
@@ -298,6 +371,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         on_hand=dict(known.supply.on_hand),
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
+        open_jobs_max=branch.settings.open_jobs_max,
         uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
         notes=(
             *known.supply.notes,

@@ -13,6 +13,7 @@ from crewplan.model.placement import Placement
 from crewplan.model.readiness import StageReadiness
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.blocks import Block, first_exposure
+from crewplan.placing.broken import Broken, broken_fits
 from crewplan.placing.crew_days import CrewDays, lead_of, people_of
 from crewplan.placing.fits import Fits, fits
 from crewplan.placing.needs.equipment import borrowed, out_of_service, without_equipment
@@ -25,10 +26,17 @@ from crewplan.placing.needs.people import (
     people_needed,
 )
 from crewplan.placing.needs.weather import forecast_from, never_enough
-from crewplan.placing.price import Promise, Published, Visit, failing_cost, price
+from crewplan.placing.price import Promise, Published, Visit, failing_cost, open_cost, price
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H, Timeline
+from crewplan.placing.two_parts import (
+    again_of,
+    broken_visit,
+    in_parts,
+    not_beaten,
+    split_of,
+)
 from crewplan.placing.walk import Floats, Ints
 from crewplan.placing.worst_weathers import above_mean
 from crewplan.readiness.first_visit import FirstVisit
@@ -74,6 +82,8 @@ class Fitted:
     """Members in each row of `found`'s arrays by member."""
     if_calm: Fits | None
     """None where every start was enough."""
+    broken: tuple[Broken, ...] = ()
+    """In two parts, as many as save the crew half-days."""
 
 
 def most_exposed(hours: StageHours) -> int:
@@ -81,8 +91,11 @@ def most_exposed(hours: StageHours) -> int:
     return 1 + max((EXPOSURES.index(step.exposure) for step in hours.steps), default=0)
 
 
-def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
-    """Walk the stage along a time line from every start that the stage allows."""
+def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool = False) -> Fitted:
+    """Walk the stage along a time line from every start that the stage allows.
+
+    `in_one_go`: it is not looked for what a break would bring.
+    """
     cells = np.array(line.cells, dtype=np.int64)
     position = np.flatnonzero(facts.open[cells] & line.may_start)
     a_cell_h = max(line.edges[-1] / len(cells), ROUNDING_H)
@@ -96,8 +109,27 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
         return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
 
     found = at(False)
+    breaks = [] if in_one_go else list(site.breaks(facts.job, facts.exposed))
+    told, back = facts.published, None
+    if breaks and told is not None and told.away is not None:
+        breaks.append(told.away)
+        back = int(np.searchsorted(cells, told.away.back))
+    broken = broken_fits(
+        facts.blocks,
+        facts.hours.spread,
+        again_of(facts.hours),
+        line,
+        site.levels(facts.job, facts.exposed),
+        breaks,
+        position,
+        facts.least[cells[position]],
+        most,
+        found.last,
+        back,
+    )
     weight = site.levels(facts.job, facts.exposed).weight
-    return Fitted(position, found, weight, at(True) if (found.last < 0).any() else None)
+    if_calm = at(True) if (found.last < 0).any() else None
+    return Fitted(position, found, weight, if_calm, tuple(broken))
 
 
 class CrewChoices:
@@ -109,16 +141,25 @@ class CrewChoices:
         self.horizon = site.known.horizon
         self.one_way_h = site.drive_h(crew, facts.job)
         self.line = site.line(crew, facts.job, self.one_way_h)
+        settings = site.known.branch.settings
+        self.overtime = settings.overtime_max_h > 0
+        """Whether anybody may work after the shift."""
+        self.late_line = (
+            site.line(crew, facts.job, self.one_way_h, overtime=True)
+            if self.overtime
+            else self.line
+        )
         self.borrowed = borrowed(facts.stage, crew.crew)
         self.needed = people_needed(facts.stage, facts.hours)
         self.again_cost = self._again_cost()
-        self.weight_of_worst = site.known.branch.settings.worst_weather_weight
+        self.weight_of_worst = settings.worst_weather_weight
         per_day = {row.equipment: row.cost_per_day for row in site.known.branch.equipment}
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
         self.placements: list[Placement] = []
 
-    def _mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+    def mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
+        """Half-days of the horizon: those named."""
         mask = np.zeros(len(self.horizon.cells), dtype=np.bool_)
         mask[list(cells)] = True
         return mask
@@ -128,10 +169,10 @@ class CrewChoices:
         text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
         if not self.line.cells:
             usable = self.site.usable(self.crew, self.facts.job)
-            every = self._mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
+            every = self.mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
             return [Removal("capacity", text, every, self.crew.name)]
         short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
-        return [Removal("capacity", text, self._mask(short), self.crew.name)]
+        return [Removal("capacity", text, self.mask(short), self.crew.name)]
 
     def admissible(self) -> tuple[list[DayFault], NDArray[np.bool_]]:
         """The crew's faults by day, and starts that neither stage nor crew takes away."""
@@ -142,7 +183,7 @@ class CrewChoices:
         self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
         self.removals += faulty_starts(faults, self.crew)
         self.removals += self._no_time()
-        good = self.facts.open & self._mask(self.line.cells)
+        good = self.facts.open & self.mask(self.line.cells)
         for removal in self.removals:
             good &= ~removal.starts
         return faults, good
@@ -160,17 +201,53 @@ class CrewChoices:
                 continue
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
-            broken = faults_on(faults, self.crew, days, self._mask(own[:1]))
-            broken += lapsing(self.facts.ready, self.horizon, days, self._mask(own[:1]))
+            broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
+            broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self._placement(own, days, fitted, int(i)))
+                self.placements.append(self.placement(own, days, fitted, int(i)))
+
+        self._fill_broken(fitted.broken, fitted.weight, cells, faults, good)
+
+    def _fill_broken(
+        self,
+        found: Sequence[Broken],
+        weight: Ints,
+        cells: Ints,
+        faults: list[DayFault],
+        good: NDArray[np.bool_],
+    ) -> None:
+        """The same in two parts; one that breaks a need on some day is no choice."""
+        again, placed = again_of(self.facts.hours), []
+        for one in found:
+            split = split_of(cells.tolist(), one)
+            own = (*split.before, *split.after)
+            days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            start = self.mask(own[:1])
+            if (
+                not good[own[0]]
+                or faults_on(faults, self.crew, days, start)
+                or lapsing(self.facts.ready, self.horizon, days, start)
+            ):
+                continue
+            lost_h = round(one.lost_before_h + one.lost_after_h, 6)
+            away = open_cost(self.site.known.branch.settings, one.back - one.leave)
+            visit = self._visit(own, days, lost_h, one.p_finish, float(self.facts.ready.p[days[0]]))
+            visit = broken_visit(visit, split, self.crew, again, away, self.horizon)
+            if self.weight_of_worst > 0:
+                visit = self._worst_weathers(visit, one.lost_in, one.undone_in, weight)
+            whole = self._as_placement(own, days, visit, one.p_go, again.hours)
+            lost_cost = visit.cost_per_person_h
+            placed.append(in_parts(whole, split, self.crew, again, self.one_way_h, lost_cost))
+        told = self.facts.published
+        back = None if told is None or told.away is None else told.away.back
+        self.placements += not_beaten(placed, back)
 
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
     ) -> None:
-        hours_of_day = tuple(len({p[0] for p in shift.pieces}) for shift in self.site.shifts)
+        hours_of_day = tuple(shift.clock_hours for shift in self.site.shifts)
         weather = self.site.weather(self.facts.job)
         for removal in never_enough(
             fitted.found,
@@ -194,29 +271,50 @@ class CrewChoices:
                     )
                 )
 
-    def _placement(
-        self, own: tuple[int, ...], days: tuple[int, ...], fitted: Fitted, i: int
+    def placement(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        fitted: Fitted,
+        i: int,
+        overtime_h: float = 0.0,
     ) -> Placement:
+        """On these half-days (of these days), by fit `i`, with its price."""
         facts, found = self.facts, fitted.found
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
         visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        if overtime_h:
+            an_hour = visit.cost_per_person_h * self.site.known.branch.settings.overtime_factor
+            visit = replace(visit, overtime_cost=overtime_h * an_hour)
         if self.weight_of_worst > 0:
-            worst = self._worst_weathers(fitted, i, sure, visit.cost_per_person_h)
-            visit = replace(visit, worst_weathers=self.weight_of_worst * worst)
+            found_in = found.lost_in[:, i], found.undone_in[:, i] * (not sure)
+            visit = self._worst_weathers(visit, *found_in, fitted.weight)
+        made = self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
+        return replace(made, overtime_h=overtime_h, short_h=None) if overtime_h else made
+
+    def _as_placement(
+        self,
+        own: tuple[int, ...],
+        days: tuple[int, ...],
+        visit: Visit,
+        p_go: float,
+        again_h: float = 0.0,
+    ) -> Placement:
+        facts = self.facts
         return Placement(
             stage=facts.stage.stage,
             crew=self.crew.name,
             cells=own,
             people=people_of(self.crew, days),
             lead=lead_of(self.crew, days),
-            labour_p50_h=facts.hours.p50_h,
-            labour_p80_h=facts.hours.p80_h,
-            lost_h=lost_h,
-            p_go=1.0 if sure else float(found.p_go[i]),
-            p_ready=p_ready,
-            p_finish=p_finish,
+            labour_p50_h=facts.hours.p50_h + again_h,
+            labour_p80_h=facts.hours.p80_h + again_h,
+            lost_h=visit.lost_h,
+            p_go=p_go,
+            p_ready=visit.p_ready,
+            p_finish=visit.p_finish,
             granted=bool(facts.ready.granted[days[0]]),
             cost=price(visit, facts.promise, facts.published),
             short_h=self._short_h(own),
@@ -247,6 +345,9 @@ class CrewChoices:
             p_finish=p_finish,
             p_ready=p_ready,
             equipment_cost=len(days) * self.borrowed_cost_per_day,
+            open_cost=open_cost(self.site.known.branch.settings, own[0])
+            if self.facts.hours.begun
+            else 0.0,
             failing_cost=0.0
             if first is None
             else failing_cost(
@@ -259,13 +360,11 @@ class CrewChoices:
         )
 
     def _worst_weathers(
-        self, fitted: Fitted, i: int, sure: bool, cost_per_person_h: float
-    ) -> float:
-        """What lost hours and coming again cost more in the worst weathers than in the mean."""
-        loss = fitted.found.lost_in[:, i] * cost_per_person_h
-        if not sure:
-            loss = loss + fitted.found.undone_in[:, i] * self.again_cost
-        return above_mean(loss, fitted.weight)
+        self, visit: Visit, lost_in: Floats, undone_in: Floats, weight: Ints
+    ) -> Visit:
+        """With what lost hours and coming again cost more in the worst weathers than else."""
+        loss = lost_in * visit.cost_per_person_h + undone_in * self.again_cost
+        return replace(visit, worst_weathers=self.weight_of_worst * above_mean(loss, weight))
 
     def _again_cost(self) -> float:
         """One more drive and half-day of the whole crew, at its dearest day."""

@@ -37,6 +37,8 @@ class Fits:
     """Expected person-hours on site in which nothing could be done, at P50 hours."""
     lost_in: Floats
     """[R, S]: the same in each row of members."""
+    over_h: Floats
+    """Expected person-hours of overtime on the last day, over members and durations."""
     undone_in: Floats
     """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
 
@@ -47,7 +49,7 @@ def duration_scales(spread: float) -> Floats:
     return np.asarray(np.exp(sigma * ndtri(np.array(QUANTILES))), dtype=np.float64)
 
 
-def _done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Floats:
+def done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Floats:
     """[S, U, D] members (by weight) that have finished by the end of each half-day."""
     _, starts, durations = finish.shape
     cells = len(line.cells)
@@ -62,7 +64,7 @@ def _done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Float
     return np.asarray(np.cumsum(counted[:, :, :cells], axis=2).transpose(0, 2, 1))
 
 
-def _begins(
+def begins_by(
     blocks: tuple[Block, ...], line: Timeline, levels: Levels, level: NDArray[np.int8], first: Ints
 ) -> tuple[Floats, Floats]:
     """[S] shares of members in which anything can be done in the first half-day, and day."""
@@ -86,38 +88,65 @@ def _begins(
     return half, whole
 
 
-def _lost(
+def lost_hours(
     phases: Sequence[Phase],
     shape: tuple[int, int, int],
     line: Timeline,
     level: NDArray[np.int8],
+    person_h: Floats,
     until: Floats,
+    of: Ints | None = None,
 ) -> Floats:
-    """Person-hours without work up to `until` [S], by row of members at P50 hours: [R, S]."""
+    """[M, S] person-hours without work of each member up to `until`, at P50 hours.
+
+    Args:
+        phases: of the walk.
+        shape: members, starts, durations of the walk.
+        line: whose pieces they walked along.
+        level: [R, J] as walked.
+        person_h: [J] or [R, J] that an hour of capacity counts as.
+        until: [M, S] or [S] capacity.
+        of: [M] rows of `level` that members walked; None: each its own.
+    """
     members, starts, durations = shape
     pieces = len(line.hour)
     length = np.diff(line.edges)
+    ends = np.broadcast_to(until, (members, starts)).ravel()
+    row_of = np.arange(members) if of is None else of
     lost = np.zeros(members * starts)
     for least in sorted({phase.least for phase in phases}):
         alike = [phase for phase in phases if phase.least == least]
-        shut = (level < least) * line.person_h
+        shut = (level < least) * person_h
         gone = np.zeros((len(level), pieces + 1))
         np.cumsum(shut * length, axis=1, out=gone[:, 1:])
         walker = np.concatenate([phase.walker for phase in alike])
         middle = walker % durations == P50
         lane = walker[middle] // durations
-        member, start = lane // starts, lane % starts
+        row = row_of[lane // starts]
         hours = np.zeros(len(lane))
         for sign, times in (
             (1.0, [phase.end for phase in alike]),
             (-1.0, [phase.begin for phase in alike]),
         ):
-            time = np.minimum(np.concatenate(times)[middle], until[start])
+            time = np.minimum(np.concatenate(times)[middle], ends[lane])
             piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, pieces - 1)
-            in_piece = (time - line.edges[piece]) * shut[member, piece]
-            hours += sign * (gone[member, piece] + in_piece)
+            in_piece = (time - line.edges[piece]) * shut[row, piece]
+            hours += sign * (gone[row, piece] + in_piece)
         lost += np.bincount(lane, weights=hours, minlength=members * starts)
-    return np.asarray(np.maximum(lost, 0.0), dtype=np.float64).reshape(members, starts)
+    return np.asarray(np.maximum(lost, 0.0).reshape(members, starts), dtype=np.float64)
+
+
+def _overtime(
+    finish: Floats, weight: Ints, line: Timeline, last: Ints, found: NDArray[np.bool_]
+) -> Floats:
+    """[S] expected person-hours worked after the shift on the placement's last day."""
+    regular = np.where(found, line.regular[last], 0.0)
+    until = np.where(found, line.ends[last], 0.0)
+    late = np.clip(finish, regular[None, :, None], until[None, :, None]) - regular[None, :, None]
+    expected = weight @ late.mean(axis=2) / weight.sum()
+    piece = np.clip(np.searchsorted(line.edges, until) - 1, 0, None)
+    rate = line.person_h[np.minimum(piece, len(line.person_h) - 1)] if len(line.person_h) else 0.0
+    return np.asarray(expected * rate, dtype=np.float64)
 
 
 def fits(
@@ -146,13 +175,13 @@ def fits(
     level = levels.level[:, line.hour]
     walked = walk(blocks, duration_scales(spread), line.starts[first], line.edges, level)
     members = levels.members
-    done = _done_by(walked.finish, levels.weight, line, first)
+    done = done_by(walked.finish, levels.weight, line, first)
     p_go = done[:, :, P50] / members
     p_finish = np.minimum(done.mean(axis=2) / members, p_go)
     lane = np.arange(len(first))
     position = np.arange(len(line.cells))
     allowed = (position >= first[:, None]) & (position < first[:, None] + most_cells)
-    half, whole = _begins(blocks, line, levels, level, first)
+    half, whole = begins_by(blocks, line, levels, level, first)
     p_begin = np.where(position == first[:, None], half[:, None], whole[:, None])
     good = np.minimum(p_finish, p_begin)
     enough = (good >= least[:, None] - SHARE_ROUNDING) & allowed
@@ -160,8 +189,9 @@ def fits(
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
     until = np.where(found, line.ends[last], 0.0)
-    lost_in = _lost(walked.phases, walked.finish.shape, line, level, until)
+    lost_in = lost_hours(walked.phases, walked.finish.shape, line, level, line.person_h, until)
     lost = levels.weight @ lost_in / members
+    over = _overtime(walked.finish, levels.weight, line, last, found)
     undone_in = (walked.finish > until[None, :, None] + 2 * ROUNDING_H).mean(axis=2)
     return Fits(
         last=last,
@@ -172,5 +202,6 @@ def fits(
         p_begin=whole,
         lost_h=np.where(found, lost, 0.0),
         lost_in=lost_in,
+        over_h=over,
         undone_in=undone_in,
     )

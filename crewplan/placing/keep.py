@@ -39,8 +39,22 @@ def current_rows(
     return found
 
 
+def row_after(rows: Iterable[PlanRow], row: PlanRow) -> PlanRow | None:
+    """The row of the stage's next part, if it has one that starts later."""
+    later = (
+        other
+        for other in rows
+        if other.stage == row.stage and other.part > row.part and other.start_on >= row.start_on
+    )
+    return min(later, key=lambda other: other.part, default=None)
+
+
 def keep(
-    row: PlanRow, reaches: bool, usable_cells: tuple[int, ...], horizon: Horizon
+    row: PlanRow,
+    reaches: bool,
+    usable_cells: tuple[int, ...],
+    horizon: Horizon,
+    later: PlanRow | None = None,
 ) -> Keep | None:
     """Where the row's crew and start stay, or None where the stage is free to move.
 
@@ -49,13 +63,18 @@ def keep(
         reaches: the row began before the horizon and its half-days reach into it.
         usable_cells: half-days of the horizon that the row's crew can spend on the job.
         horizon: what is planned, and its frozen days.
+        later: the row of the part after it; it stays too where it is pinned or its day is frozen.
     """
+    again = None
+    if later is not None and later.crew == row.crew:
+        stays = later.pinned or later.start_on in horizon.frozen
+        again = horizon.cell(later.start_on, later.start_half) if stays else None
     if row.start_on < horizon.days[0]:
         if reaches and usable_cells:
-            return Keep(row.crew, usable_cells[0], row.pinned)
+            return Keep(row.crew, usable_cells[0], row.pinned, again)
         return None
     if row.pinned or row.start_on in horizon.frozen:
         cell = horizon.cell(row.start_on, row.start_half)
         if cell is not None:
-            return Keep(row.crew, cell, row.pinned)
+            return Keep(row.crew, cell, row.pinned, again)
     return None

@@ -4,9 +4,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from crewplan.model.settings import Settings
+from crewplan.placing.breaks import Break
 from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
+OVERTIME = "overtime"
+SET_UP_AGAIN = "set-up again"
+LEFT_OPEN = "left open"
 WORST_WEATHERS = "worst weathers"
 """Parts of the price."""
 
@@ -29,6 +34,10 @@ class Published:
     crew: str
     start_on: date
     start_half: str
+    again: tuple[date, str] | None = None
+    """Day and half of the part after it; None: it has no other."""
+    away: Break | None = None
+    """Half-days of the horizon between the two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +62,14 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    overtime_cost: float = 0.0
+    """Expected, at the overtime's own rate."""
+    set_up_cost: float = 0.0
+    """What is done again after each break."""
+    open_cost: float = 0.0
+    """Of the half-days that a begun job is left open."""
+    again: tuple[date, str] | None = None
+    """Day and half of the second part."""
     worst_weathers: float = 0.0
     """What lost hours and coming again cost more in the worst weathers, by its weight."""
 
@@ -122,7 +139,16 @@ def move(today: date, published: Published | None, visit: Visit) -> float:
         share += AMOUNT["half-day move"]
     if visit.crew != published.crew:
         share += AMOUNT["crew move"]
-    return AMOUNT["move"] * share * _nearness(today, published.start_on)
+    whole = AMOUNT["move"] * share * _nearness(today, published.start_on)
+    if published.again is not None and visit.again != published.again:
+        # the customer was told the day of the second part as well
+        whole += AMOUNT["move"] * _nearness(today, published.again[0])
+    return whole
+
+
+def open_cost(settings: Settings, half_days: int) -> float:
+    """Price of working half-days over which a begun job is left open."""
+    return settings.open_day_cost * half_days / 2
 
 
 def _whole_cents(parts: Mapping[str, float]) -> dict[str, int]:
@@ -140,6 +166,9 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            OVERTIME: visit.overtime_cost,
+            SET_UP_AGAIN: visit.set_up_cost,
+            LEFT_OPEN: visit.open_cost,
             FAILED_INSPECTION: visit.failing_cost,
             WORST_WEATHERS: visit.worst_weathers,
             "move": move(promise.today, published, visit),
@@ -147,7 +176,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
     )
 
 
-BY_ITS_DAY = ("waiting", "early", "lateness", "move")
+BY_ITS_DAY = ("waiting", "early", "lateness", "move", LEFT_OPEN)
 """Parts of the price that hang on the days of a placement."""
 
 
@@ -156,6 +185,7 @@ def price_of_later(
     last_day: date,
     promise: Promise,
     published: Published | None,
+    open_cost: float = 0.0,
 ) -> dict[str, int]:
     """Cents by part of the price of a stage left out: the work is not lost, it comes later.
 
@@ -168,6 +198,7 @@ def price_of_later(
         last_day: of the horizon.
         promise: what its days are worth.
         published: where it was published; leaving it out of days that hold it is a move.
+        open_cost: of a begun job that is left open until then.
     """
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
@@ -177,6 +208,7 @@ def price_of_later(
     return cheapest | _whole_cents(
         {
             "left for later": AMOUNT["left for later"],
+            LEFT_OPEN: open_cost,
             **by_its_day(promise, end_on),
             "move": AMOUNT["move"] * (1.0 + AMOUNT["crew move"]) * near,
         }

@@ -11,6 +11,7 @@ from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job
 from crewplan.model.open_hours import OpenHours
 from crewplan.model.readiness import StageReadiness, Supply
+from crewplan.placing.breaks import Break, breaks_of
 from crewplan.placing.crew_days import CrewDays, crew_days
 from crewplan.placing.levels import Levels, calm, levels_of
 from crewplan.placing.needs.allowed_days import customer_allows
@@ -59,6 +60,7 @@ class Sites:
     _weather: Mapping[Place, OpenHours]
     _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
     _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
+    _breaks: dict[tuple[Place, int], tuple[Break, ...]] = field(default_factory=dict)
 
     def drive_h(self, crew: CrewDays, job: Job) -> float:
         """Hours from the crew's base to the site."""
@@ -76,12 +78,14 @@ class Sites:
         days = self.known.horizon.days
         return usable_days(crew, days, [customer_allows(job.customer_days, day) for day in days])
 
-    def line(self, crew: CrewDays, job: Job, one_way_h: float) -> Timeline:
+    def line(self, crew: CrewDays, job: Job, one_way_h: float, overtime: bool = False) -> Timeline:
         """The crew's time at the site; the same object for crews that differ in nothing."""
         usable = self.usable(crew, job)
-        key = (usable, one_way_h, crew.pace.tobytes(), crew.count.tobytes())
+        key = (usable, one_way_h, overtime, crew.pace.tobytes(), crew.count.tobytes())
         if key not in self._lines:
-            self._lines[key] = timeline(self.shifts, usable, crew.pace, crew.count, one_way_h)
+            self._lines[key] = timeline(
+                self.shifts, usable, crew.pace, crew.count, one_way_h, overtime
+            )
         return self._lines[key]
 
     def weather(self, job: Job) -> OpenHours:
@@ -94,6 +98,15 @@ class Sites:
         if key not in self._levels:
             self._levels[key] = levels_of(self.weather(job), most_exposed)
         return self._levels[key]
+
+    def breaks(self, job: Job, most_exposed: int) -> tuple[Break, ...]:
+        """When a crew might leave such a stage at the site and come back; none if it may not."""
+        if most_exposed == 1 or not self.known.branch.settings.open_jobs_max:
+            return ()
+        key = (job.spot, most_exposed)
+        if key not in self._breaks:
+            self._breaks[key] = breaks_of(self.levels(job, most_exposed), most_exposed, self.shifts)
+        return self._breaks[key]
 
     def calm(self, most_exposed: int) -> Levels:
         """Levels if the weather closed nothing."""
@@ -108,7 +121,7 @@ class Sites:
 def sites(known: Known) -> Sites:
     """Lay out the horizon's hours and crews."""
     branch, days = known.branch, known.horizon.days
-    hour_starts, shifts = shift_of_days(branch.settings, days)
+    hour_starts, shifts = shift_of_days(branch.settings, days, branch.settings.overtime_max_h)
     open_jobs = {stage.job for stage in branch.stages if not known.hours[stage.stage].done}
     places = list(dict.fromkeys(job.spot for job in branch.jobs if job.job in open_jobs))
     weather = dict(zip(places, known.weather_at(hour_starts, places), strict=True))

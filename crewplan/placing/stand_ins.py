@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from crewplan.model.parts import dearer_by
 from crewplan.model.placement import Placement
 from crewplan.placing.needs.material import short_of_kit
 from crewplan.placing.prices import cents
@@ -49,6 +50,6 @@ def with_stand_ins(known: Known, stage: str, placements: Iterable[Placement]) ->
             found.append(placement)
         for kit, dearer, there in others:
             if there[placement.start]:
-                cost = {**placement.cost, SUBSTITUTE: dearer} if dearer else placement.cost
-                found.append(replace(placement, kit=kit, cost=cost))
+                other = dearer_by(placement, SUBSTITUTE, dearer) if dearer else placement
+                found.append(replace(other, kit=kit))
     return found

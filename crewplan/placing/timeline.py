@@ -25,6 +25,15 @@ class DayShift:
     pm_h: float
     pieces: tuple[tuple[int, float, float], ...]
     """Index of the clock hour, from and to, in working hours of the day."""
+    clock_hours: int
+    """How many the day has."""
+    over: tuple[tuple[int, float, float], ...] = ()
+    """The same after the shift's end: overtime that may be worked."""
+
+    @property
+    def over_h(self) -> float:
+        """Hours of overtime that may be worked."""
+        return self.over[-1][2] - self.over[0][1] if self.over else 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,26 +57,33 @@ class Timeline:
     """J: index of the clock hour of each piece."""
     person_h: NDArray[np.float64]
     """J: person-hours on site for one hour of capacity."""
+    regular: NDArray[np.float64]
+    """U: when work ends if the placement ends with it and nobody works overtime."""
 
 
 def shift_of_days(
-    settings: Settings, days: tuple[date, ...]
+    settings: Settings, days: tuple[date, ...], over_h: float = 0.0
 ) -> tuple[tuple[datetime, ...], tuple[DayShift, ...]]:
-    """All clock hours that the days' shifts touch, and each day's working time in them."""
+    """All clock hours that the days' shifts touch, and each day's working time in them.
+
+    `over_h` hours of overtime may follow each shift.
+    """
     hour_starts: list[datetime] = []
     shifts: list[DayShift] = []
     for day in days:
-        hours = shift_hours(settings, day)
+        hours = shift_hours(settings, day, over_h)
         pieces: list[tuple[int, float, float]] = []
         x = 0.0
-        for half in ("am_h", "pm_h"):
+        for half in ("am_h", "pm_h", "over_h"):
             for i, hour in enumerate(hours, start=len(hour_starts)):
                 length = getattr(hour, half)
                 if length > 0:
                     pieces.append((i, x, x + length))
                     x += length
-        am_h = sum(hour.am_h for hour in hours)
-        shifts.append(DayShift(am_h, x - am_h, tuple(pieces)))
+        am_h, pm_h = (sum(getattr(hour, half) for hour in hours) for half in ("am_h", "pm_h"))
+        late = sum(hour.over_h > 0 for hour in hours)
+        regular, over = pieces[: len(pieces) - late], pieces[len(pieces) - late :]
+        shifts.append(DayShift(am_h, pm_h, tuple(regular), len(hours), tuple(over)))
         hour_starts.extend(hour.start for hour in hours)
     return tuple(hour_starts), tuple(shifts)
 
@@ -78,12 +94,14 @@ def timeline(
     pace: NDArray[np.float64],
     count: NDArray[np.int64],
     drive_h: float,
+    overtime: bool = False,
 ) -> Timeline:
     """Lay the usable days (indices) end to end for a crew that drives `drive_h` each way.
 
     The drive out lies at the start of the day's first half-day of the placement and the drive back
     at the end of its last; a half-day too short for both is no placement's only one of a day. Where
-    not even a whole day holds both, the timeline is empty.
+    not even a whole day holds both, the timeline is empty. With `overtime` each day is longer by
+    all that may be worked.
     """
     cells: list[int] = []
     starts: list[float] = []
@@ -92,14 +110,16 @@ def timeline(
     edges = [0.0]
     hour: list[int] = []
     person_h: list[float] = []
+    regular: list[float] = []
     for day in usable:
         shift, speed = shifts[day], float(pace[day])
-        whole = shift.am_h + shift.pm_h
+        over_h = shift.over_h if overtime else 0.0
+        whole = shift.am_h + shift.pm_h + over_h
         first, last = drive_h, whole - drive_h
         if last < first - ROUNDING_H:
             continue
         base = edges[-1]
-        for index, x0, x1 in shift.pieces:
+        for index, x0, x1 in (*shift.pieces, *(shift.over if overtime else ())):
             worked = min(x1, last) - max(x0, first)
             if worked > ROUNDING_H:
                 edges.append(edges[-1] + worked * speed)
@@ -114,7 +134,8 @@ def timeline(
         cells += (2 * day, 2 * day + 1)
         starts += (base, base + at(shift.am_h + drive_h))
         ends += (base + at(shift.am_h - drive_h) if am_fits else before, base + at(last))
-        may_start += (True, 2 * drive_h <= shift.pm_h + ROUNDING_H)
+        regular += (ends[-2], base + at(last - over_h))
+        may_start += (True, 2 * drive_h <= shift.pm_h + over_h + ROUNDING_H)
     return Timeline(
         tuple(cells),
         np.array(starts, dtype=np.float64),
@@ -123,4 +144,5 @@ def timeline(
         np.array(edges, dtype=np.float64),
         np.array(hour, dtype=np.int64),
         np.array(person_h, dtype=np.float64),
+        np.array(regular, dtype=np.float64),
     )

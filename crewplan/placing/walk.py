@@ -144,16 +144,17 @@ class _Walk:
     """One call's data, so that a step of it is a small method."""
 
     def __init__(
-        self, blocks: Sequence[Block], scales: Floats, starts: Floats, bands: _Bands, members: int
+        self, blocks: Sequence[Block], scales: Floats, starts: Floats, bands: _Bands, of: Ints
     ) -> None:
         self.blocks = blocks
         self.scales = scales
         self.bands = bands
-        walkers = members * len(starts) * len(scales)
-        self.row = np.arange(walkers) // (len(starts) * len(scales)) * (bands.pieces + 1)
+        lanes = starts.shape[-1] * len(scales)
+        walkers, members = len(of) * lanes, len(of)
+        self.row = np.repeat(of * (bands.pieces + 1), lanes)
         self.finish = np.full(walkers, np.inf)
         self.phases: list[Phase] = []
-        time = np.tile(np.repeat(starts, len(scales)), members)
+        time = np.repeat(np.broadcast_to(starts, (members, starts.shape[-1])).ravel(), len(scales))
         piece = np.clip(np.searchsorted(bands.edges, time, side="right") - 1, 0, bands.pieces - 1)
         self.waiting: dict[int, list[_Group]] = {0: [_Group(np.arange(walkers), time, piece, {})]}
 
@@ -214,23 +215,26 @@ def walk(
     starts: Floats,
     edges: Floats,
     levels: NDArray[np.int8],
+    of: Ints | None = None,
 ) -> Walked:
     """Walk every member, start and duration to the end of the work.
 
     Args:
         blocks: what is left of the stage, in order of priority within an exposure.
         scales: D durations, times the blocks' P50 hours.
-        starts: S capacities at which work begins.
+        starts: [S] or [M, S] capacities at which work begins.
         edges: J + 1 capacities between the pieces of clock hours, ascending from 0.
         levels: [M, J] highest exposure that is open: 0 none, 1 ground, 2 roof, 3 lift.
+        of: [M'] rows of `levels`, where several of the M' members see the same; None: each its own.
     """
-    members = len(levels)
-    shape = (members, len(starts), len(scales))
+    of = np.arange(len(levels)) if of is None else of
+    members = len(of)
+    shape = (members, starts.shape[-1], len(scales))
     if not blocks:
-        return Walked(np.broadcast_to(starts[None, :, None], shape).copy(), ())
+        return Walked(np.broadcast_to(starts[..., None], shape).copy(), ())
     if levels.shape[1] == 0:
         return Walked(np.full(shape, np.inf), ())
-    run = _Walk(blocks, scales, starts, _Bands(edges, levels), members)
+    run = _Walk(blocks, scales, starts, _Bands(edges, levels), of)
     while run.waiting:
         # fewest blocks done first, so that all who get to a state are there when it is moved on
         run.advance(min(run.waiting, key=lambda done: (done.bit_count(), done)))

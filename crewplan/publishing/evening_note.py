@@ -14,6 +14,7 @@ from crewplan.model.settings import Settings
 from crewplan.model.standby import Standby
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
+from crewplan.publishing.day_words import day_words
 from crewplan.publishing.reader import decimal
 from crewplan.publishing.screen_units import quantity
 from crewplan.publishing.sentences import sentence
@@ -31,7 +32,9 @@ _NOT_BY_A_NUMBER: Mapping[str, str] = {
 }
 """What would have to come, by measure, where a value and its limit say too little."""
 
-Line = Literal["lift", "off the roof", "standby", "what would change it", "beside it", "care"]
+Line = Literal[
+    "lift", "off the roof", "left open", "standby", "what would change it", "beside it", "care"
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,7 @@ def evening_note(
     verdicts: Sequence[DayVerdict],
     hours: StageHours | None,
     standby: Standby | None = None,
+    back_on: date | None = None,
 ) -> Note:
     """The note of one visit, or of a crew without one.
 
@@ -72,6 +76,7 @@ def evening_note(
         verdicts: of one day and site, one an exposure.
         hours: what is left of the stage; None: no stage.
         standby: what was chosen ahead for the crew's visit on that day.
+        back_on: where the crew leaves the stage open at the end of the day: when it is back.
     """
     work = needed(hours)
     told = {one.exposure: one for one in verdicts if one.exposure in work}
@@ -80,6 +85,12 @@ def evening_note(
         lines.append(("lift", _windows(told["lift"])))
     if "roof" in told:
         lines.append(("off the roof", _off(told["roof"])))
+    if back_on is not None:
+        words = (
+            f"This job is left open after today, back on {day_words(back_on)}: every penetration "
+            "flashed and every module that is set clamped before you leave."
+        )
+        lines.append(("left open", words))
     lines.append(("standby", _standby(hours, told, standby)))
     top = max(told.values(), key=lambda one: EXPOSURES.index(one.exposure))
     lines += [

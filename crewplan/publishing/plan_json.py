@@ -3,8 +3,9 @@
 from typing import Any
 
 from crewplan.model.horizon import Horizon
+from crewplan.model.parts import PlannedPart, planned_parts
 from crewplan.model.placement import Reason
-from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.model.plan import Plan, Unplaced
 from crewplan.model.standby import Standby
 
 _SHARE_DIGITS = 6
@@ -25,12 +26,12 @@ def reason_json(reason: Reason) -> dict[str, Any]:
     }
 
 
-def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
-    placement = planned.placement
+def _placement(horizon: Horizon, part: PlannedPart) -> dict[str, Any]:
+    planned, placement = part.planned, part.planned.placement
     return {
         "stage": placement.stage,
-        "part": 1,
-        "parts": 1,
+        "part": part.number,
+        "parts": part.of,
         "job": planned.job,
         "crew": placement.crew,
         "people": list(placement.people),
@@ -52,6 +53,7 @@ def _placement(horizon: Horizon, planned: Planned) -> dict[str, Any]:
         "p_ready": round(placement.p_ready, _SHARE_DIGITS),
         "p_finish": round(placement.p_finish, _SHARE_DIGITS),
         "p_fail": round(placement.p_fail, _SHARE_DIGITS),
+        "overtime_h": round(placement.overtime_h, _HOUR_DIGITS),
         "drive_shared_with": placement.with_visit or None,
         "kit": None if placement.kit is None else dict(placement.kit),
         "cost": _money(placement.cents),
@@ -102,7 +104,7 @@ def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
         "parts": [{"name": name, "cost": _money(cents)} for name, cents in plan.parts.items()],
         "clock": clock,
         "notes": list(plan.notes),
-        "placements": [_placement(plan.horizon, planned) for planned in plan.planned],
+        "placements": [_placement(plan.horizon, part) for part in planned_parts(plan.planned)],
         "unplaced": [_unplaced(unplaced) for unplaced in plan.unplaced],
         "done": list(plan.done),
         "clashing_pins": plan.pin_clash

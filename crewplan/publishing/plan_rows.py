@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from crewplan.model.parts import planned_parts
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 
@@ -21,7 +22,7 @@ def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]
             old.pinned
             and (old.stage, old.crew) == (row.stage, row.crew)
             and (
-                old.start_on < first
+                (old.start_on < first and row.part == 1)
                 or (old.start_on, old.start_half) == (row.start_on, row.start_half)
             )
             for old in former
@@ -29,13 +30,15 @@ def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]
 
     planned = [
         PlanRow(
-            stage=item.placement.stage,
-            crew=item.placement.crew,
-            start_on=plan.horizon.day_of(item.placement.start),
-            start_half=plan.horizon.half_of(item.placement.start),
-            half_days=len(item.placement.cells),
+            stage=placement.stage,
+            crew=placement.crew,
+            start_on=plan.horizon.day_of(placement.start),
+            start_half=plan.horizon.half_of(placement.start),
+            part=part.number,
+            half_days=len(placement.cells),
         )
-        for item in plan.planned
+        for part in planned_parts(plan.planned)
+        for placement in (part.planned.placement,)
     ]
     settled = {row.stage for row in planned} | set(plan.done)
     beside = [

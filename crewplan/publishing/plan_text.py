@@ -3,12 +3,14 @@
 from crewplan.model.branch import Branch
 from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
+from crewplan.model.parts import PlannedPart, planned_parts
 from crewplan.model.placement import Reason
-from crewplan.model.plan import Plan, Planned, Unplaced
+from crewplan.model.plan import Plan, Unplaced
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.standby import COLUMNS as STANDBY_COLUMNS
 from crewplan.publishing.standby import standby_cells
 from crewplan.publishing.terminal import table_text
+from crewplan.publishing.visit_words import visit_words
 from crewplan.publishing.waiting_words import plain
 
 _COLUMNS = ("day", "crew", "stage", "job", "half-days", "state", "hours", "lost", "chance", "price")
@@ -18,8 +20,8 @@ def _share(chance: float) -> str:
     return f"{whole_percent(chance)}%"
 
 
-def _row(horizon: Horizon, planned: Planned) -> tuple[str, ...]:
-    placement = planned.placement
+def _row(horizon: Horizon, part: PlannedPart) -> tuple[str, ...]:
+    planned, placement = part.planned, part.planned.placement
     chance = min(placement.p_go, placement.p_finish) * placement.p_ready
     waits = f"pencilled: {', '.join(planned.waits_for)}" if planned.waits_for else "pencilled"
     return (
@@ -27,7 +29,7 @@ def _row(horizon: Horizon, planned: Planned) -> tuple[str, ...]:
         placement.crew,
         placement.stage,
         planned.job,
-        str(len(placement.cells)),
+        str(len(placement.cells)) + (f", {part.words}" if part.of > 1 else ""),
         "firm" if planned.firm else waits,
         f"{placement.labour_p50_h:.1f}",
         f"{placement.lost_h:.1f}",
@@ -69,7 +71,8 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         f"{branch.settings.name}: {horizon.days[0].isoformat()} to {horizon.days[-1].isoformat()}"
     )
     lines = [mark] if mark else []
-    lines += [title, table_text(_COLUMNS, (_row(horizon, item) for item in rows))]
+    parts = sorted(planned_parts(rows), key=lambda part: part.planned.placement.start)
+    lines += [title, table_text(_COLUMNS, (_row(horizon, part) for part in parts))]
     if plan.pin_clash is not None:
         lines.append(sentence(plan.pin_clash.told))
     lines += [
@@ -82,6 +85,11 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         for item in rows
         for kind in item.calls
     ]
+    lines += [
+        sentence(f"{item.placement.stage} {words}")
+        for item in rows
+        for words in visit_words(item.placement)
+    ]
     if plan.unplaced:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]
@@ -93,9 +101,9 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
             table_text(STANDBY_COLUMNS, standby_cells(plan.standby)),
         ]
     lines += [f"Done already: {', '.join(plan.done)}"] if plan.done else []
-    parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in plan.parts.items())
+    price = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in plan.parts.items())
     lines += [
-        f"Price {plan.objective / 100:,.2f} {currency} ({parts}).",
+        f"Price {plan.objective / 100:,.2f} {currency} ({price}).",
         f"Proven: no plan costs less than {plan.bound / 100:,.2f} (gap {plan.gap:.2%}, "
         f"{plan.engine}).{_thumb(plan)}",
     ]

@@ -5,6 +5,7 @@ from dataclasses import asdict
 from statistics import mean
 from typing import Any
 
+from crewplan.model.bootstrap import interval
 from crewplan.model.replay_score import NOTICE_DAYS, Replays, Score
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.terminal import table_text
@@ -30,6 +31,7 @@ COLUMNS = (
     "worst_late_days",
     *_MEANS[6:9],
     *(f"starts_kept_{days}" for days in NOTICE_DAYS),
+    *(f"first_days_kept_{days}" for days in NOTICE_DAYS),
     *_MEANS[9:],
 )
 """Of the CSV: means over the seeds; the worst lateness of all; kept starts as shares."""
@@ -43,7 +45,7 @@ _SHOWN = {
     "worst_late_days": "worst",
     "trips": "trips",
     "open_days": "days open",
-    "starts_kept_2": "starts kept, 2 days",
+    "first_days_kept_2": "first days kept, 2 days",
     "moves_told": "moves told",
     "money": "money",
 }
@@ -61,10 +63,11 @@ def _values(scores: Sequence[Score]) -> dict[str, float | None]:
         name: mean(float(getattr(one, name)) for one in scores) for name in _MEANS
     }
     found["worst_late_days"] = float(max(one.worst_late_days for one in scores))
-    for at, days in enumerate(NOTICE_DAYS):
-        shares = [one.starts_kept[at] for one in scores]
-        told = [share for share in shares if share is not None]
-        found[f"starts_kept_{days}"] = mean(told) if told else None
+    for kind in ("starts_kept", "first_days_kept"):
+        for at, days in enumerate(NOTICE_DAYS):
+            shares = [getattr(one, kind)[at] for one in scores]
+            told = [share for share in shares if share is not None]
+            found[f"{kind}_{days}"] = mean(told) if told else None
     return found
 
 
@@ -81,7 +84,7 @@ def replay_rows(replays: Replays) -> list[list[str]]:
 def _cell(name: str, value: float | None) -> str:
     if value is None:
         return "-"
-    if name.startswith("starts_kept"):
+    if "_kept_" in name:
         return f"{value:.0%}"
     return f"{value:,.1f}" if name == "open_days" else f"{value:,.0f}"
 
@@ -101,7 +104,43 @@ def replay_text(replays: Replays, currency: str, mark: str) -> str:
         shown = [_cell(key, values[key]) for key in _SHOWN if key != "policy"]
         rows.append([replays.words[name], *shown])
     lines = [mark, title] if mark else [title]
-    return "\n".join([*lines, "", table_text(tuple(_SHOWN.values()), rows), "", NOTE])
+    supposed = _supposed(replays, currency) if replays.supposing else []
+    return "\n".join(
+        [*lines, "", table_text(tuple(_SHOWN.values()), rows), "", *supposed, *_kept(replays), NOTE]
+    )
+
+
+def _with_interval(values: Sequence[float], unit: str) -> str:
+    if len(values) == 1:
+        return f"{values[0]:+,.0f} {unit}"
+    low, high = interval(values)
+    return f"{mean(values):+,.0f} {unit} ({low:+,.0f} to {high:+,.0f})"
+
+
+def _supposed(replays: Replays, currency: str) -> list[str]:
+    """What it saves and what it costs itself, by policy."""
+    lines = [f"Supposing {replays.supposing}:"]
+    for name, before in replays.scores.items():
+        after = replays.supposed[name]
+        hours = [a.lost_h - b.lost_h for b, a in zip(before, after, strict=True)]
+        done = mean(a.jobs_done - b.jobs_done for b, a in zip(before, after, strict=True))
+        lines.append(
+            f"  {replays.words[name]}: saves {_with_interval(replays.saved(name), currency)}, "
+            f"costs {_with_interval(replays.costs(name), currency)} itself; "
+            f"{_with_interval(hours, 'lost h')}, {done:+.1f} jobs done."
+        )
+    if len(replays.jobs) > 1:
+        lines.append("  In brackets: 90 % interval of the mean over seeds (bootstrap).")
+    else:
+        lines.append("  One seed tells no interval: --seeds 5.")
+    return [*lines, ""]
+
+
+def _kept(replays: Replays) -> list[str]:
+    kept = max((one.kept_evenings for of in replays.scores.values() for one in of), default=0)
+    if not kept:
+        return []
+    return [f"Kept forecasts were told on {kept} of {replays.evenings} evenings.", ""]
 
 
 def replay_json(replays: Replays, clock: str) -> dict[str, Any]:
@@ -118,6 +157,17 @@ def replay_json(replays: Replays, clock: str) -> dict[str, Any]:
                 "scores": [asdict(one) | {"money": one.money} for one in scores],
             }
             for name, scores in replays.scores.items()
+        ],
+        "evenings": replays.evenings,
+        "supposing": replays.supposing,
+        "supposed": [
+            {
+                "policy": name,
+                "saves": list(replays.saved(name)),
+                "costs": list(replays.costs(name)),
+                "scores": [asdict(one) | {"money": one.money} for one in scores],
+            }
+            for name, scores in replays.supposed.items()
         ],
         "clock": clock,
     }

@@ -197,7 +197,10 @@ def _calls(branch: Branch, seen: _Seen) -> Iterator[Risk]:
 
 
 def _moved(branch: Branch, plan: Plan, seen: _Seen) -> Iterator[Risk]:
-    row = next((r for r in branch.plan if r.stage == seen.stage.stage and r.part == 1), None)
+    rows = sorted((r for r in branch.plan if r.stage == seen.stage.stage), key=lambda r: r.part)
+    # of parts that are over, none is where it stands now
+    ahead = [row for row in rows if row.start_on >= plan.horizon.days[0]]
+    row = next(iter(rows[:1] if len(rows) == 1 else ahead or rows), None)
     if row is None:
         return
     start = seen.planned.placement.start

@@ -14,6 +14,7 @@ def _slot(slot: Slot | None) -> dict[str, Any] | None:
         "crew": slot.crew,
         "start_on": slot.start_on.isoformat(),
         "start_half": slot.start_half,
+        "back_on": slot.back_on and slot.back_on.isoformat(),
         "end_on": slot.end_on.isoformat(),
     }
 

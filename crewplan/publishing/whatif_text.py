@@ -30,7 +30,8 @@ def slot_words(slot: Slot | None, nowhere: str) -> str:
     if slot is None:
         return nowhere
     until = "" if slot.end_on == slot.start_on else f" to {slot.end_on.isoformat()}"
-    return f"{slot.crew}, {slot.start_on.isoformat()} {slot.start_half}{until}"
+    back = "" if slot.back_on is None else f", back on {slot.back_on.isoformat()}"
+    return f"{slot.crew}, {slot.start_on.isoformat()} {slot.start_half}{back}{until}"
 
 
 def move_cells(moves: tuple[Move, ...], not_before: str = "left out") -> list[tuple[str, ...]]:

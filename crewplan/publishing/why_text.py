@@ -7,12 +7,14 @@ from crewplan.model.answer import Answer, KeptOut, OtherPlacement
 from crewplan.model.branch import Branch
 from crewplan.model.chance import whole_percent
 from crewplan.model.horizon import Horizon
-from crewplan.model.placement import ReasonKind
+from crewplan.model.parts import placement_parts
+from crewplan.model.placement import Placement, ReasonKind
 from crewplan.placing.removals import words as listed
 from crewplan.publishing.plan_json import reason_json
 from crewplan.publishing.plan_text import reason_text, unplaced_text
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.terminal import table_text
+from crewplan.publishing.visit_words import visit_words
 
 WHY_COLUMNS = (
     "stage",
@@ -36,6 +38,11 @@ def _start(horizon: Horizon, cell: int) -> tuple[str, str]:
     return horizon.day_of(cell).isoformat(), horizon.half_of(cell)
 
 
+def half_days_words(placement: Placement) -> str:
+    """'4'; of a stage in two parts '2 + 2'."""
+    return " + ".join(str(len(part.cells)) for part in placement_parts(placement))
+
+
 def _breaks(other: OtherPlacement) -> str:
     return "; ".join(reason_text(reason) for reason in other.breaks)
 
@@ -47,7 +54,7 @@ def why_cells(horizon: Horizon, answer: Answer) -> list[tuple[str, ...]]:
         placement = answer.planned.placement
         rows.append(
             (answer.stage, _state(answer), placement.crew, *_start(horizon, placement.start),
-             str(len(placement.cells)), "0.00", "")
+             half_days_words(placement), "0.00", "")
         )  # fmt: skip
     elif answer.unplaced is not None:
         told = "; ".join(reason_text(reason) for reason in answer.unplaced.reasons)
@@ -56,7 +63,7 @@ def why_cells(horizon: Horizon, answer: Answer) -> list[tuple[str, ...]]:
         rows.append((answer.stage, _state(answer), "", "", "", "", "", ""))
     rows += [
         (answer.stage, "could be", other.placement.crew, *_start(horizon, other.placement.start),
-         str(len(other.placement.cells)), f"{other.cents_more / 100:.2f}", _breaks(other))
+         half_days_words(other.placement), f"{other.cents_more / 100:.2f}", _breaks(other))
         for other in answer.others
     ]  # fmt: skip
     return rows
@@ -83,6 +90,7 @@ def why_json(horizon: Horizon, answer: Answer, clock: str) -> dict[str, Any]:
                 "start_on": horizon.day_of(other.placement.start).isoformat(),
                 "start_half": horizon.half_of(other.placement.start),
                 "half_days": len(other.placement.cells),
+                "part_starts": [list(_start(horizon, c)) for c in other.placement.part_starts],
                 "cost_more": other.cents_more / 100,
                 "breaks": [reason_json(reason) for reason in other.breaks],
             }
@@ -175,6 +183,11 @@ def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list
         f"{answer.stage} is with {placement.crew} from {day} {half}, {len(placement.cells)} "
         f"half-days, {_state(answer)}."
     ]
+    lines += [
+        f"Part {number} of {len(placement.parts)} starts on {' '.join(_start(horizon, cell))}: the "
+        "crew leaves it open in between."
+        for number, cell in enumerate(placement.part_starts[1:], start=2)
+    ]
     if answer.keep is not None:
         held = "pinned by hand" if answer.keep.pinned else "published, and its day is frozen"
         lines.append(f"It stays there: {held}.")
@@ -182,6 +195,7 @@ def _what_the_plan_does(horizon: Horizon, answer: Answer, currency: str) -> list
         f"It left its place: {reason_text(reason)}." for reason in answer.planned.left_its_place
     ]
     lines += [f"It waits for {what}." for what in answer.planned.waits_for]
+    lines += [f"It {words}." for words in visit_words(placement)]
     parts = ", ".join(f"{name} {cents / 100:,.2f}" for name, cents in answer.parts.items())
     lines.append(f"Its price is {placement.cents / 100:,.2f} {currency} ({parts}).")
     lines.append(
@@ -206,7 +220,7 @@ def why_text(branch: Branch, horizon: Horizon, answer: Answer, mark: str) -> str
             (
                 other.placement.crew,
                 " ".join(_start(horizon, other.placement.start)),
-                str(len(other.placement.cells)),
+                half_days_words(other.placement),
                 f"{other.cents_more / 100:+,.2f}",
                 _breaks(other) or "nothing",
             )

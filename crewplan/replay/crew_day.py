@@ -65,6 +65,8 @@ class Visit:
     spot: Spot
     steps: Sequence[StepLeft]
     """Changed as they are worked on."""
+    until_noon: bool = False
+    """The crew leaves at midday, done or not."""
 
     @property
     def done(self) -> bool:
@@ -88,10 +90,9 @@ class _Hours:
 
     def __init__(self, settings: Settings, day: date, team: Team) -> None:
         self._settings, self._day, self._team = settings, day, team
-        self._pieces = [
-            [int(hour.start.timestamp()), hour.am_h + hour.pm_h]
-            for hour in shift_hours(settings, day)
-        ]
+        shift = shift_hours(settings, day)
+        self._pieces = [[int(hour.start.timestamp()), hour.am_h + hour.pm_h] for hour in shift]
+        self._pm_h = sum(hour.pm_h for hour in shift)
         self.hold_h = 0.0
         self.entries: list[Entry] = []
 
@@ -99,6 +100,11 @@ class _Hours:
     def left_h(self) -> float:
         """Crew-hours before the drive home must begin."""
         return sum(length for _, length in self._pieces) - self.hold_h
+
+    @property
+    def before_noon_h(self) -> float:
+        """Crew-hours before the drive back must begin so that the morning ends at the base."""
+        return self.left_h - self._pm_h
 
     @property
     def now(self) -> tuple[int, float]:
@@ -178,6 +184,10 @@ def crew_day(
 def _work(hours: _Hours, team: Team, visit: Visit, at: Callable[[int], Mapping[str, bool]]) -> None:
     while hours.left_h > _DUST_H and not visit.done:
         start_s, length_h = hours.now
+        if visit.until_noon:
+            if hours.before_noon_h <= _DUST_H:
+                return
+            length_h = min(length_h, hours.before_noon_h)
         step = _open_step(visit.steps, at(start_s))
         if step is None:
             hours.spend(length_h, "lost", visit.stage)

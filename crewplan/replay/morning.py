@@ -35,3 +35,5 @@ class Orders:
     """By crew: stages in order; a crew without any is stood down, or has nothing to do."""
     plan: tuple[PlanRow, ...] = field(default=())
     """As it stands from now on; policies without one publish nothing."""
+    left_at_noon: frozenset[str] = frozenset()
+    """Stages that the crew leaves open at midday."""

@@ -2,7 +2,8 @@
 
 from crewplan.model.calendar import frozen_days, working_days
 from crewplan.model.horizon import Horizon
-from crewplan.model.plan import Plan
+from crewplan.model.parts import planned_parts
+from crewplan.model.plan import Plan, Planned
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing import all_choices
 from crewplan.replay.morning import Morning, Orders
@@ -41,12 +42,22 @@ def planned(morning: Morning) -> Orders:
             hands[crew].append(stage)
     rows = tuple(
         PlanRow(
-            p.placement.stage,
-            p.placement.crew,
-            plan.horizon.day_of(p.placement.start),
-            plan.horizon.half_of(p.placement.start),
-            half_days=len(p.placement.cells),
+            placement.stage,
+            placement.crew,
+            plan.horizon.day_of(placement.start),
+            plan.horizon.half_of(placement.start),
+            part=part.number,
+            half_days=len(placement.cells),
         )
-        for p in ordered
+        for part in planned_parts(ordered)
+        for placement in (part.planned.placement,)
     )
-    return Orders({crew: tuple(hand) for crew, hand in hands.items()}, rows)
+    left_at_noon = frozenset(
+        one.placement.stage for one in ordered if one.placement.parts[:1] and _only_am(one)
+    )
+    return Orders({crew: tuple(hand) for crew, hand in hands.items()}, rows, left_at_noon)
+
+
+def _only_am(one: Planned) -> bool:
+    """Whether its first part is the first half-day alone."""
+    return one.placement.parts[0].cells == (0,)

@@ -9,12 +9,14 @@ from numpy.typing import NDArray
 
 from crewplan.labour import stage_hours_all
 from crewplan.model.branch import Branch
-from crewplan.model.calendar import is_working_day, zone
+from crewplan.model.calendar import is_working_day, next_working_day, zone
 from crewplan.model.hours import StageHours
 from crewplan.model.plan_row import PlanRow
+from crewplan.model.weather_table import WeatherTable
 from crewplan.model.work_rows import Progress
 from crewplan.replay.crew_day import Entry, StepLeft, Team, Visit, crew_day
 from crewplan.replay.forecaster import Errors, ensemble
+from crewplan.replay.kept import in_order, newest
 from crewplan.replay.morning import Morning, Orders
 from crewplan.replay.observed import Observed, open_to
 from crewplan.replay.policies import Policy
@@ -42,6 +44,8 @@ class Replayed:
     """By working day, as told the evening before: stage -> first day by the plan then published."""
     last: date
     """Last day that was replayed."""
+    kept_evenings: int = 0
+    """Evenings on which a forecast that somebody had kept was told, and none was made."""
 
 
 def _true_steps(hours: StageHours, seed: int, number: int) -> list[StepLeft]:
@@ -63,9 +67,11 @@ class _Run:
         observed: Observed,
         errors: Errors,
         seed: int,
+        forecasts: Sequence[WeatherTable],
     ) -> None:
         self.base, self.sold, self.observed = base, tuple(sold), observed
         self.errors, self.seed = errors, seed
+        self.forecasts, self.kept_evenings = forecasts, 0
         self.opened: NDArray[np.bool_] = open_to(observed, base.package_limits, base.limits)
         whole = branch_with(base, self.sold)
         self.takeoffs = take_off_all(whole)
@@ -78,6 +84,8 @@ class _Run:
         self.finished: dict[str, date] = {}
         self.begun: dict[str, date] = {}
         self.begun_by: dict[str, str] = {}
+        self.worked_on: dict[str, date] = {}
+        self.again = frozenset(step.step for step in base.steps if step.again)
         self.progress: dict[str, tuple[Progress, ...]] = {}
         self.plan: tuple[PlanRow, ...] = ()
         self.teams = [
@@ -101,7 +109,7 @@ class _Run:
         stages = {stage.stage for one in known for stage in one.stages}
         branch = replace(
             branch_with(self.base, known),
-            weather=ensemble(self.observed, self.errors, int(now.timestamp()), AHEAD_H, self.seed),
+            weather=self._forecast(int(now.timestamp())),
             progress=tuple(row for name in sorted(stages) for row in self.progress.get(name, ())),
             plan=tuple(row for row in self.plan if row.stage in stages),
             present=self.base.present | {"progress", "plan"},
@@ -111,12 +119,22 @@ class _Run:
         hours = stage_hours_all(branch, takeoffs, day - timedelta(days=1))
         return Morning(day, now, branch, takeoffs, hours, begun_by, self.seed)
 
+    def _forecast(self, now_s: int) -> WeatherTable:
+        """The newest that was kept, else one that is made."""
+        kept = newest(self.forecasts, now_s)
+        if kept is not None:
+            self.kept_evenings += 1
+            return kept
+        return ensemble(self.observed, self.errors, now_s, AHEAD_H, self.seed)
+
     def work(self, day: date, orders: Orders) -> list[Entry]:
         """Crews go out; what they did is written down."""
         log: list[Entry] = []
         for team in self.teams:
+            for stage in orders.visits.get(team.crew, ()):
+                self._set_up_again(day, stage, team.crew)
             visits = [
-                Visit(stage, self.spots[stage], self.steps[stage])
+                Visit(stage, self.spots[stage], self.steps[stage], stage in orders.left_at_noon)
                 for stage in orders.visits.get(team.crew, ())
             ]
             entries = crew_day(
@@ -127,9 +145,21 @@ class _Run:
             log += entries
         return log
 
+    def _set_up_again(self, day: date, stage: str, crew: str) -> None:
+        """Steps that are done again by a crew that was not there the working day before."""
+        was_there = self.worked_on.get(stage)
+        if was_there is None or stage in self.finished:
+            return
+        if next_working_day(self.base.settings, was_there) >= day and self.begun_by[stage] == crew:
+            return
+        for step in self.steps[stage]:
+            if step.step in self.again:
+                step.left_h = step.whole_h
+
     def _note(self, day: date, stage: str, crew: str) -> None:
         self.begun.setdefault(stage, day)
         self.begun_by[stage] = crew
+        self.worked_on[stage] = day
         steps = self.steps[stage]
         self.progress[stage] = tuple(
             Progress(day, stage, step.step, 1.0 if step.done else 1 - step.left_h / step.whole_h)
@@ -149,6 +179,7 @@ def replay(
     *,
     errors: Errors | None = None,
     seed: int = 1,
+    forecasts: Sequence[WeatherTable] = (),
 ) -> Replayed:
     """Every working day from the first to the last.
 
@@ -159,14 +190,16 @@ def replay(
         policy: who decides.
         errors: of the forecasts; None: as assumed. A policy that knows the weather has none.
         seed: of forecasts and of what steps really take, the same for every policy.
+        forecasts: that were kept. On an evening the newest that was known by then is told in place
+            of one that is made, unless the policy knows the weather; evenings are counted.
 
     Raises:
         ValueError: where nothing was observed on a day.
     """
     told = errors or Errors()
     if policy.knows_the_weather:
-        told = replace(told, times=0.0)
-    run = _Run(base, sold, observed, told, seed)
+        told, forecasts = replace(told, times=0.0), ()
+    run = _Run(base, sold, observed, told, seed, in_order(forecasts))
     log: list[Entry] = []
     published: dict[date, Mapping[str, date]] = {}
     day = first
@@ -174,7 +207,16 @@ def replay(
         if is_working_day(base.settings, day):
             orders = policy.decide(run.morning(day))
             run.plan = orders.plan
-            published[day] = {row.stage: row.start_on for row in orders.plan}
+            published[day] = {row.stage: row.start_on for row in orders.plan if row.part == 1}
             log += run.work(day, orders)
         day += timedelta(days=1)
-    return Replayed(policy.name, tuple(log), run.sold, run.finished, run.begun, published, last)
+    return Replayed(
+        policy.name,
+        tuple(log),
+        run.sold,
+        run.finished,
+        run.begun,
+        published,
+        last,
+        run.kept_evenings,
+    )

@@ -99,6 +99,7 @@ def score(base: Branch, found: Replayed) -> Score:
         late_cost += lateness(Promise(one.known_on, job.due_on, job.priority, 1), end)
     open_days = [(last - first).days for first, last in done.values()]
     trips = {(e.day, e.crew, e.stage) for e in found.log if e.what == "drive" and e.stage}
+    roofs = {s.stage for one in found.sold for s in one.stages if s.kind == "roof"}
     return Score(
         policy=found.policy,
         lost_h=hours["lost"],
@@ -116,6 +117,9 @@ def score(base: Branch, found: Replayed) -> Score:
         starts_kept=tuple(_kept(found, ahead) for ahead in NOTICE_DAYS),
         first_days_kept=tuple(_first_kept(found, ahead) for ahead in NOTICE_DAYS),
         moves_told=_moves(found),
+        kept_evenings=found.kept_evenings,
+        paid_cost=sum(of for what, of in cost.items() if what != "stood down"),
+        roof_days=len({trip for trip in trips if trip[2] in roofs}),
     )
 
 

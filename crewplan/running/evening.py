@@ -12,6 +12,7 @@ from crewplan.publishing.evening_note import Note, evening_note
 from crewplan.publishing.standby import of_visit
 from crewplan.running.clock import Clock
 from crewplan.running.gating import UnknownName, ask_gate
+from crewplan.running.published import left_until
 from crewplan.running.published_standby import published_standby
 from crewplan.takeoff import take_off_all
 
@@ -49,6 +50,7 @@ def evening_notes(
                     of_site,
                     hours.get(stage),
                     of_visit(chosen, day, name, stage),
+                    left_until(branch, name, stage, day) if stage else None,
                 ),
                 of_site,
             )

@@ -7,7 +7,7 @@ from crewplan.model.calendar import is_working_day
 from crewplan.model.job_rows import Job
 from crewplan.model.plan_row import Half, PlanRow
 from crewplan.placing.crew_days import there_on
-from crewplan.placing.keep import published_cells
+from crewplan.placing.keep import published_cells, row_after
 from crewplan.placing.needs.allowed_days import customer_allows
 
 _LONGEST = timedelta(days=366)
@@ -55,3 +55,14 @@ def published_on(branch: Branch, crew: str, day: date) -> tuple[PlanRow, ...]:
         and day in published_days(branch, row, job_of[row.stage])
     ]
     return tuple(sorted(rows, key=lambda row: (row.start_on, row.start_half)))
+
+
+def left_until(branch: Branch, crew: str, stage: str, day: date) -> date | None:
+    """When the crew is back, where the published plan has it leave the stage open that evening."""
+    row = next((row for row in published_on(branch, crew, day) if row.stage == stage), None)
+    later = None if row is None else row_after(branch.plan, row)
+    if row is None or later is None:
+        return None
+    job_of = {one.stage: one.job for one in branch.stages}
+    job = next(one for one in branch.jobs if one.job == job_of[stage])
+    return later.start_on if published_days(branch, row, job)[-1] == day else None

@@ -55,7 +55,9 @@ class Columns:
 def kept_at(stage: StageToPlace, placement: Placement) -> bool:
     """Whether the placement is where the stage was published and is to stay."""
     keep = stage.keep
-    return keep is not None and (placement.crew, placement.start) == (keep.crew, keep.start)
+    if keep is None or (placement.crew, placement.start) != (keep.crew, keep.start):
+        return False
+    return keep.again is None or keep.again in placement.part_starts[1:]
 
 
 def columns(choices: Choices, *, all_stay: bool = True) -> Columns:

@@ -2,23 +2,28 @@
 
 from collections.abc import Iterator, Mapping
 
-from crewplan.model.placement import Choices
+from crewplan.model.horizon import Horizon
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import BrokenPromise, Comparison, Move, Slot
 
 
+def slot_of(horizon: Horizon, placement: Placement) -> Slot:
+    """Where a placement stands."""
+    back = placement.part_starts[1:2]
+    return Slot(
+        placement.crew,
+        horizon.day_of(placement.start),
+        horizon.half_of(placement.start),
+        horizon.day_of(placement.end),
+        horizon.day_of(back[0]) if back else None,
+    )
+
+
 def slots(plan: Plan) -> dict[str, Slot]:
     """Where each placed stage stands."""
-    horizon = plan.horizon
-    return {
-        planned.placement.stage: Slot(
-            planned.placement.crew,
-            horizon.day_of(planned.placement.start),
-            horizon.half_of(planned.placement.start),
-            horizon.day_of(planned.placement.end),
-        )
-        for planned in plan.planned
-    }
+    placements = (planned.placement for planned in plan.planned)
+    return {placement.stage: slot_of(plan.horizon, placement) for placement in placements}
 
 
 def moves_between(

@@ -36,13 +36,16 @@ def stage_order(choices: Choices) -> tuple[str, ...]:
 
 
 def column_order(problem: Problem) -> NDArray[np.int64]:
-    """Columns by their stage's turn, then earliest start, then the crews' order in the table."""
+    """Columns by their stage's turn, then earliest start, then the crews' order in the table.
+
+    Nobody leaves a job open by a rule of thumb: stages in two parts are no column of it.
+    """
     held = problem.held
     crew_rank = {crew: i for i, crew in enumerate(held.choices.crews)}
     ordered: list[int] = []
     for stage in stage_order(held.choices):
         ordered += sorted(
-            held.of_stage[stage].tolist(),
+            (c for c in held.of_stage[stage].tolist() if not held.placements[c].parts),
             key=lambda c: (held.placements[c].start, crew_rank[held.placements[c].crew]),
         )
     return np.array(ordered, dtype=np.int64)

@@ -4,9 +4,11 @@ against it."""
 from collections.abc import Mapping
 from dataclasses import replace
 
+from crewplan.model.parts import dearer_by
 from crewplan.model.placement import Choices, Placement, Reason, StageToPlace
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import Slot, Wanted
+from crewplan.scheduling.comparing import slot_of
 
 ELSEWHERE = "elsewhere than before"
 """The part of the price that keeps two plans alike; it stands in no answer."""
@@ -75,10 +77,6 @@ def alike(choices: Choices, before: Mapping[str, Slot]) -> Choices:
     """A little dearer wherever a stage stands elsewhere than in another plan."""
     horizon = choices.horizon
 
-    def slot(p: Placement) -> Slot:
-        start = horizon.day_of(p.start), horizon.half_of(p.start)
-        return Slot(p.crew, *start, horizon.day_of(p.end))
-
     def moved(cost: Mapping[str, int]) -> dict[str, int]:
         return {**cost, ELSEWHERE: ELSEWHERE_CENTS}
 
@@ -91,7 +89,9 @@ def alike(choices: Choices, before: Mapping[str, Slot]) -> Choices:
             for stage in choices.stages
         ),
         placements=tuple(
-            p if before.get(p.stage) == slot(p) else replace(p, cost=moved(p.cost))
+            p
+            if before.get(p.stage) == slot_of(horizon, p)
+            else dearer_by(p, ELSEWHERE, ELSEWHERE_CENTS)
             for p in choices.placements
         ),
     )

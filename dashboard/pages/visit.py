@@ -51,7 +51,7 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
             html.H2(title),
             html.P(
                 [
-                    html.Span(sentence(halves_words(visit.halves, visit.day_number, visit.days))),
+                    html.Span(sentence(_when(visit))),
                     firm_sign(visit.planned.firm),
                     html.Span(_people(visit)),
                 ],
@@ -132,6 +132,10 @@ def _needed(view: BoardView, visit: Visit) -> frozenset[Exposure]:
     if hours is None or not hours.steps:
         return frozenset(EXPOSURES)
     return frozenset(step.exposure for step in hours.steps)
+
+
+def _when(visit: Visit) -> str:
+    return halves_words(visit.halves, visit.day_number, visit.days, visit.part)
 
 
 def _people(visit: Visit) -> str:

@@ -70,7 +70,7 @@ def _row(view: BoardView, visit: Visit, day: date) -> list[Child | list[Child]]:
         firm.append(html.Span(words, className="small"))
     return [
         [*crew, html.Span(f"{placement.lead} leads", className="small")],
-        halves_words(visit.halves, visit.day_number, visit.days),
+        halves_words(visit.halves, visit.day_number, visit.days, visit.part),
         [
             html.Span(f"{KIND_WORDS[visit.stage.kind]} {visit.stage.stage}", className="name"),
             html.Span(where or visit.job.job, className="small"),

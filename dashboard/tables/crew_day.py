@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from crewplan.model.job_rows import Job, Stage
+from crewplan.model.parts import planned_parts
 from crewplan.model.people_rows import Person
 from crewplan.model.plan import Plan, Planned
 from crewplan.model.verdict import DayVerdict
@@ -23,6 +24,8 @@ class Visit:
     day_number: int
     """1 on its first day."""
     days: int
+    part: str = ""
+    """'part 1 of 2' where the crew leaves the job open and comes back; else empty."""
 
 
 def visits(view: BoardView, day: date) -> tuple[Visit, ...]:
@@ -47,6 +50,7 @@ def _visits(view: BoardView, day: date) -> tuple[Visit, ...]:
                 _halves(view.plan, planned, day),
                 days.index(day) + 1,
                 len(days),
+                part_words(view.plan, planned, day),
             )
         )
     return tuple(
@@ -57,6 +61,14 @@ def _visits(view: BoardView, day: date) -> tuple[Visit, ...]:
 def placement_days(plan: Plan, planned: Planned) -> tuple[date, ...]:
     """Days of a placement, in order."""
     return tuple(dict.fromkeys(plan.horizon.day_of(cell) for cell in planned.placement.cells))
+
+
+def part_words(plan: Plan, planned: Planned, day: date) -> str:
+    """Which part of its stage the day is in; empty where the stage is done in one go."""
+    for part in planned_parts([planned]):
+        if any(plan.horizon.day_of(cell) == day for cell in part.planned.placement.cells):
+            return part.words
+    return ""
 
 
 def _halves(plan: Plan, planned: Planned, day: date) -> str:

@@ -116,10 +116,11 @@ def price_sentences(plan: Plan, currency: str) -> tuple[str, ...]:
     )
 
 
-def halves_words(halves: str, day_number: int, days: int) -> str:
-    """'all day, day 2 of 3'."""
+def halves_words(halves: str, day_number: int, days: int, part: str = "") -> str:
+    """'all day, day 2 of 3', and 'part 1 of 2' of a job that is left open in between."""
     words = {"am": "morning", "pm": "afternoon"}.get(halves, halves)
-    return f"{words}, day {day_number} of {days}" if days > 1 else words
+    counted = f"day {day_number} of {days}" if days > 1 else ""
+    return ", ".join(filter(None, (words, counted, part)))
 
 
 def kinds_counted(kinds: list[RiskKind]) -> str:

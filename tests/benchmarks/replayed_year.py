@@ -28,6 +28,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "replay"))
 import numpy as np
 from replay_cases import company, weather_of
 
+from crewplan.model.bootstrap import interval
 from crewplan.replay import POLICIES, Errors, Stream, closed, jobs_of, replay, score
 
 Case = tuple[str, int, float, str]
@@ -63,11 +64,9 @@ def cases(stations: Sequence[str], seeds: int, times: Sequence[float]) -> Iterat
                         yield station, seed, factor, name
 
 
-def interval(values: Sequence[float]) -> str:
-    """Mean and the 90 % interval of the mean: 2,000 draws with replacement, seeded."""
-    rng = np.random.default_rng(1)
-    drawn = rng.choice(np.array(values), (2000, len(values))).mean(axis=1)
-    low, high = np.quantile(drawn, (0.05, 0.95))
+def with_interval(values: Sequence[float]) -> str:
+    """Mean and the 90 % interval of the mean."""
+    low, high = interval(values)
     return f"{np.mean(values):,.0f} ({low:,.0f} to {high:,.0f})"
 
 
@@ -75,8 +74,8 @@ def table(found: dict[tuple[Any, ...], Found], times: float) -> str:
     """One line a policy, means over stations and seeds."""
     lines = [
         "| policy | lost h | stood-down h | jobs done | days late | worst | trips | days open "
-        "| starts kept at 1 / 2 / 4 days | moves told | kUSD (90 % interval) |",
-        "|---|---|---|---|---|---|---|---|---|---|---|",
+        "| first days kept at 1 / 2 / 4 days | starts kept | moves told | kUSD (90 % interval) |",
+        "|---|---|---|---|---|---|---|---|---|---|---|---|",
     ]
     shared = cases_done(found, times)
     for name, policy in POLICIES.items():
@@ -85,14 +84,17 @@ def table(found: dict[tuple[Any, ...], Found], times: float) -> str:
             key: float(np.mean([row[key] for row in rows]))
             for key in ("lost_h", "stood_down_h", "jobs_done", "days_late", "trips", "open_days")
         }
-        kept = ["-" if row is None else f"{row:.0%}" for row in kept_mean(rows)]
+        first, starts = (
+            " / ".join("-" if one is None else f"{one:.0%}" for one in kept_mean(rows, key))
+            for key in ("first_days_kept", "starts_kept")
+        )
         worst = max(row["worst_late_days"] for row in rows)
         moves = np.mean([row["moves_told"] for row in rows])
-        money = interval([row["money"] / 1000 for row in rows])
+        money = with_interval([row["money"] / 1000 for row in rows])
         lines.append(
             f"| {policy.words} | {mean['lost_h']:,.0f} | {mean['stood_down_h']:,.0f} "
             f"| {mean['jobs_done']:.0f} | {mean['days_late']:,.0f} | {worst} "
-            f"| {mean['trips']:,.0f} | {mean['open_days']:.1f} | {' / '.join(kept)} "
+            f"| {mean['trips']:,.0f} | {mean['open_days']:.1f} | {first} | {starts} "
             f"| {moves:,.0f} | {money} |"
         )
     return "\n".join(lines)
@@ -112,9 +114,9 @@ def cases_done(found: dict[tuple[Any, ...], Found], times: float) -> list[tuple[
     return [one for one in where if all(at(one, times, name, found) in found for name in POLICIES)]
 
 
-def kept_mean(rows: Sequence[Found]) -> list[float | None]:
+def kept_mean(rows: Sequence[Found], key: str) -> list[float | None]:
     """Share of starts kept, over all cases; None where no plan is published."""
-    told = [row["starts_kept"] for row in rows]
+    told = [row[key] for row in rows]
     return [None if one[0] is None else float(np.mean(one)) for one in zip(*told, strict=True)]
 
 

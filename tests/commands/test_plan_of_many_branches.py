@@ -69,6 +69,42 @@ def test_all_branches_are_published_and_a_table_says_whose_each_row_is(two):
         assert f"{folder}: published." in done.stderr
 
 
+def test_a_branch_tells_which_crews_of_a_neighbour_come_and_when(two):
+    for folder, name in zip(two, ("North", "South"), strict=True):
+        settings = folder / "branch.toml"
+        words = settings.read_text("utf-8").replace('name = "Invented branch at Quillmere"', "")
+        settings.write_text(f'name = "{name}"\ncrew_lent_per_day = 50\n{words}', encoding="utf-8")
+    with (two[0] / "jobs.csv").open(encoding="utf-8", newline="") as file:
+        jobs = list(csv.DictReader(file))
+    with (two[0] / "jobs.csv").open("w", encoding="utf-8", newline="") as file:
+        later = csv.DictWriter(file, jobs[0])  # nothing to do in the north before June
+        later.writeheader()
+        later.writerows(
+            row | {"earliest_on": "2026-06-01", "due_on": "2026-06-30", "customer_days": ""}
+            for row in jobs
+        )
+    (two[0] / "plan.csv").unlink()
+    away = two[1] / "absences.csv"
+    header = away.read_text("utf-8").splitlines()[0]
+    people = csv.DictReader(io.StringIO((two[1] / "people.csv").read_text("utf-8")))
+    rows = [f"{p['person']},2026-05-01,," for p in people if p["crew"] != "Alder"]
+    away.write_text("\n".join([header, *rows, ""]), encoding="utf-8")
+    done = crewplan("plan", *two, *SOON, "--format", "json")
+    assert done.returncode in (0, 1)
+    found = by_folder(done)
+    north, south = (found[str(folder)] for folder in two)
+    assert north["borrowed"] == []
+    assert south["borrowed"]
+    for loan in south["borrowed"]:
+        assert loan["lender"] == str(two[0])
+        there = [p for p in south["plan"]["placements"] if p["crew"] == loan["crew"]]
+        days = {day for p in there for day, _ in p["cells"]}
+        assert loan["crew"] == f"{loan['own_name']} of North"
+        assert days == set(loan["days"])
+        at_home = [p for p in north["plan"]["placements"] if p["crew"] == loan["own_name"]]
+        assert not days & {day for p in at_home for day, _ in p["cells"]}
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

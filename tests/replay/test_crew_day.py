@@ -1,6 +1,7 @@
 """A crew's day, hour by hour. Shift 7 to 16 with half an hour's break: 8.5 h; hours by hand."""
 
 from collections import defaultdict
+from dataclasses import replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -113,3 +114,21 @@ def test_every_minute_of_the_shift_is_in_exactly_one_entry():
 def test_hours_of_which_nothing_is_known_are_lost():
     told = sums(crew_day(settings(), DAY, TEAM, [roof()], np.ones((3, 9), np.bool_), FIRST_S))
     assert told["lost"] == pytest.approx(17.0 - 4.0)  # 7 and 8 o'clock lie in the record
+
+
+def test_a_crew_that_leaves_a_job_open_at_midday_is_at_the_next_site_in_the_afternoon():
+    first, second = replace(roof(lift_h=40.0), until_noon=True), roof("S2")
+    told = day([first, second])
+    by_stage = defaultdict(float)
+    for entry in told:
+        by_stage[entry.stage, entry.what] += entry.person_h
+    # 4.25 h before the break, two people; the afternoon is the other job's
+    assert by_stage["S1", "work"] == pytest.approx(8.5)
+    assert by_stage["S2", "work"] == pytest.approx(8.5)
+
+
+def test_a_crew_that_waits_out_a_shut_morning_still_leaves_at_midday():
+    shut = hours_open([(GROUND, hour) for hour in range(7, 12)])
+    told = sums(day([replace(roof(), until_noon=True), roof("S2")], shut))
+    assert told["lost"] >= 8.5
+    assert told["work"] > 0

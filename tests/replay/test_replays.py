@@ -21,7 +21,7 @@ from crewplan.replay import (
     replay,
     score,
 )
-from crewplan.replay.morning import Orders
+from crewplan.replay.morning import Morning, Orders
 
 FIRST, LAST = date(2013, 4, 22), date(2013, 5, 24)
 """The sun is up before 7 h local on all of these days, and two hours before 8.10 h."""
@@ -173,3 +173,45 @@ def test_a_command_replays_a_folders_own_past(tmp_path, capsys, monkeypatch) -> 
     assert [one["policy"] for one in told["policies"]] == ["always_go", "cancelled"]
     assert told["policies"][0]["scores"][0]["lost_h"] >= told["policies"][1]["scores"][0]["lost_h"]
     assert (told["from"], told["to"], told["clock"]) == ("2026-03-23", "2026-04-17", "set by hand")
+
+
+@pytest.mark.parametrize(("days_there", "times"), [((0, 1), 1), ((0, 3), 2)])
+def test_who_comes_back_to_a_job_that_was_left_sets_up_again(
+    days_there: tuple[int, ...], times: int
+) -> None:
+    """By hand: the second day there, or the day after two days away."""
+    week = [date(2013, 4, day) for day in (22, 23, 24, 25)]
+
+    def decide(morning: Morning) -> Orders:
+        there = week.index(morning.day) in days_there
+        roof = next(row.stage for row in morning.branch.stages if row.kind == "roof")
+        return Orders({"C1": (roof,) if there else ()})
+
+    base = company("EWR")
+    sold = jobs_of(base, STREAM, FIRST, LAST, 1)[:1]
+    sold = [replace(sold[0], known_on=date(2013, 4, 1))]
+    calm = _calm(weather_of("EWR"))
+    found = replay(base, sold, calm, Policy("by hand", "", decide), week[0], week[-1])
+    set_up = [e.person_h for e in found.log if e.what == "work" and e.step == "fall_protection"]
+    by_day = {e.day for e in found.log if e.what == "work" and e.step == "fall_protection"}
+    assert set_up
+    assert len(by_day) == times
+
+
+def test_in_always_good_weather_no_job_is_left_open_in_the_plans() -> None:
+    base = company("EWR")
+    until = date(2013, 5, 3)
+    sold = jobs_of(base, STREAM, FIRST, until, 1)
+    calm = _calm(weather_of("EWR"))
+    logs = [
+        replay(
+            replace(base, settings=replace(base.settings, open_jobs_max=most)),
+            sold,
+            calm,
+            POLICIES["knowing"],
+            FIRST,
+            until,
+        ).log
+        for most in (0, 1)
+    ]
+    assert repr(logs[0]) == repr(logs[1])

@@ -3,7 +3,7 @@
 Shares nothing with crewplan.scheduling: it is what the engines are held against.
 """
 
-from itertools import product
+from itertools import pairwise, product
 from math import ceil
 
 
@@ -94,7 +94,20 @@ def stock_lasts(choices, picked):
     return True
 
 
-SOFT_WHILE_GROWING = (crews_fit, equipment_fits, inspections_fit, stock_lasts)
+def few_left_open(choices, picked):
+    """A crew is away from no more begun stages than it may, in any half-day."""
+    for crew, cell in product(choices.crews, choices.horizon.cells):
+        before = sum(stage.left_open_by == crew for stage in choices.stages)
+        away = 0
+        for p in picked.values():
+            gaps = pairwise(p.parts)
+            away += p.crew == crew and any(a.cells[-1] < cell < b.cells[0] for a, b in gaps)
+        if away > max(0, choices.open_jobs_max - before):
+            return False
+    return True
+
+
+SOFT_WHILE_GROWING = (crews_fit, few_left_open, equipment_fits, inspections_fit, stock_lasts)
 """Rules that a plan which breaks them never heals by placing more."""
 
 
@@ -131,7 +144,9 @@ def best_price(choices):
 
     def stays(stage, picked):
         at, keep = picked.get(stage.stage), stage.keep
-        return at and keep and (at.crew, at.start) == (keep.crew, keep.start)
+        back = [part.cells[0] for part in at.parts[1:]] if at else []
+        there = at and keep and (at.crew, at.start) == (keep.crew, keep.start)
+        return there and (keep.again is None or keep.again in back)
 
     def grow(rest, picked):
         nonlocal best

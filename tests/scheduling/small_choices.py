@@ -6,12 +6,27 @@ from datetime import date
 from hypothesis import strategies as st
 
 from crewplan.model.horizon import Horizon
-from crewplan.model.placement import Choices, Keep, Placement, StageToPlace
+from crewplan.model.placement import Choices, Keep, Part, Placement, StageToPlace
 
 DAYS = (date(2026, 5, 7), date(2026, 5, 8), date(2026, 5, 11))
 """Thursday, Friday and Monday: a weekend in the middle, so that gaps in days are not in cells."""
 
 PARTS = ("lateness", "travel", "lost hours")
+
+
+def in_two(draw, horizon, whole):
+    """The same start, left open after its first half-day; where the horizon has room for it."""
+    back = whole.start + draw(st.integers(2, 3))
+    last = back + draw(st.integers(0, 1))
+    if last >= len(horizon.cells):
+        return []
+    cost = {**whole.cost, "left open": draw(st.integers(0, 3_000))}
+    first, second = (whole.start,), tuple(range(back, last + 1))
+    parts = (
+        Part(first, whole.people, 2.0, 2.5, 0.0, {}),
+        Part(second, whole.people, 2.0, 2.5, 0.0, cost),
+    )
+    return [replace(whole, cells=(*first, *second), cost=cost, parts=parts)]
 
 
 def shared_drives(draw, placements):
@@ -69,11 +84,14 @@ def small_choices(draw):
                     short,
                 )
             )
+            if kind == "roof" and draw(st.booleans()):
+                placements += in_two(draw, horizon, placements[-1])
         own = [p for p in placements if p.stage == name]
         keep = None
         if own and draw(st.sampled_from((False, False, False, True))):
             at = draw(st.sampled_from(own))
-            keep = Keep(at.crew, at.start, draw(st.booleans()))
+            again = at.part_starts[1] if at.parts and draw(st.booleans()) else None
+            keep = Keep(at.crew, at.start, draw(st.booleans()), again)
         before = (
             draw(st.lists(st.sampled_from(names[:number]), max_size=2, unique=True))
             if number
@@ -98,6 +116,7 @@ def small_choices(draw):
                 keep,
                 keep is not None,
                 draw(st.booleans()),
+                left_open_by=draw(st.sampled_from(("", "", "", "North"))),
             )
         )
     placements += shared_drives(draw, placements)
@@ -116,5 +135,6 @@ def small_choices(draw):
         {"module": draw(st.sampled_from((0.0, 7.25, 15.0, 100.0)))},
         {"module": tuple(sorted(arrivals))},
         draw(st.sampled_from((True, True, False))),
+        draw(st.sampled_from((1, 1, 2))),
         draw(st.sampled_from((0, 7, 40))),
     )

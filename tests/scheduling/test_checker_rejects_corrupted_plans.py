@@ -103,6 +103,8 @@ CORRUPTED_PLANS = {
     "price: S2 carries 1 cents for the worst": with_placement(
         small_plan(), "S2", cost={"worst weathers": 1}
     ),
+    "overtime: S1 takes": with_placement(small_plan(), "S1", overtime_h=1.0),
+    "price: overtime of S1": with_placement(small_plan(), "S1", cost={"overtime": 400}),
     "done": replace(small_plan(), done=("S1",)),
 }
 

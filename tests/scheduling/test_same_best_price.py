@@ -14,7 +14,7 @@ def picked(plan):
 
 
 @settings(
-    max_examples=250,
+    max_examples=500,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -43,6 +43,10 @@ OTHERS = {
     "requirements": {"roof": ("permit", "deposit")},
     "comes_after": {"permit": ("structural_letter",), "neighbour's consent": ("survey",)},
     "lead_time_half_life_days": 180.0,
+    "open_jobs_max": 2,
+    "open_day_cost": 60.0,
+    "crew_lent_per_day": 260.0,
+    "crew_lent_within_km": 75.0,
     "trainees_count": False,
     "feed": FeedSettings("ensemble", "https://weather.example.org", "office@example.org", "m"),
 }

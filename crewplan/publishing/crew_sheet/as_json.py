@@ -52,6 +52,10 @@ def sheet_json(facts: SheetFacts) -> dict[str, Any]:
         "start_on": horizon.day_of(placement.start).isoformat() if placement else None,
         "start_half": horizon.half_of(placement.start) if placement else None,
         "cells": [[horizon.day_of(cell).isoformat(), horizon.half_of(cell)] for cell in cells],
+        "part_starts": [
+            [horizon.day_of(cell).isoformat(), horizon.half_of(cell)]
+            for cell in (placement.part_starts if placement else ())
+        ],
         "crew": placement.crew if placement else None,
         "lead": placement.lead if placement else None,
         "people": [

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import date
+from itertools import pairwise
 
 from crewplan.model.calendar import half_day_bounds
 from crewplan.model.hours import StepHours
@@ -73,11 +74,31 @@ def _time_words(facts: SheetFacts, day: date) -> str:
     return f"{day_words(day)}: {words}"
 
 
+def _parts(facts: SheetFacts) -> Iterator[tuple[str, str]]:
+    """Where the crew leaves the job open and comes back."""
+    parts = () if facts.planned is None else facts.planned.placement.parts
+    for number, (part, after) in enumerate(pairwise(parts), start=1):
+        left, back = (facts.horizon.day_of(c) for c in (part.cells[-1], after.cells[0]))
+        half = facts.horizon.half_of(after.cells[0])
+        yield (
+            f"Part {number} of {len(parts)}",
+            f"ends on {day_words(left)}; back on {day_words(back)} {half}. Before the crew leaves: "
+            "every penetration flashed, every module that is set clamped, nothing loose on the "
+            "roof. Set up again on the way back up.",
+        )
+
+
 def _when(facts: SheetFacts) -> Iterator[tuple[str, str]]:
     if not facts.days:
         yield "When", "not placed"
     else:
         yield "When", "; ".join(_time_words(facts, day) for day in facts.days)
+    if facts.planned is not None and facts.planned.placement.overtime_h > 0:
+        hours = f"{facts.planned.placement.overtime_h:.1f} person-hours expected after the shift"
+        yield "Overtime", f"{hours}; no window of this sheet covers them: no lift then"
+    if facts.planned is not None and facts.planned.placement.with_visit:
+        yield "Same half-day", f"one drive with {facts.planned.placement.with_visit}"
+    yield from _parts(facts)
     if facts.drive_h is not None:
         minutes = round(facts.drive_h * 60)
         yield "Drive", f"about {minutes} min each way, inside these hours"

@@ -13,6 +13,8 @@ from crewplan.scheduling.checker.drives import (
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.instead import standby_holds
+from crewplan.scheduling.checker.overtime import overtime_within_its_limit
+from crewplan.scheduling.checker.parts import few_left_open, parts_are_priced, parts_are_whole
 from crewplan.scheduling.checker.published import stays
 from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
 from crewplan.scheduling.checker.scarce import (
@@ -42,6 +44,9 @@ CHECKS = (
     every_stage_once,
     price_adds_up,
     failing_is_priced,
+    parts_are_whole,
+    parts_are_priced,
+    few_left_open,
     on_working_days,
     not_begun,
     one_place_at_a_time,
@@ -49,6 +54,7 @@ CHECKS = (
     short_visits_take_their_time,
     drives_are_priced,
     worst_weathers_within_reason,
+    overtime_within_its_limit,
     in_order,
     notice_given,
     led,

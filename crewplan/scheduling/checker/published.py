@@ -20,16 +20,15 @@ def stays(facts: Facts) -> Iterator[str]:
         for out in facts.plan.unplaced
         if any(reason.kind == "pin" for reason in out.reasons)
     }
-    seen: set[str] = set()
     for row in sorted(facts.branch.plan, key=lambda row: (row.stage, row.part)):
         cell = horizon.cell(row.start_on, row.start_half)
-        if row.stage in seen or cell is None:
+        if cell is None:
             continue
-        seen.add(row.stage)
         holds = row.pinned or row.start_on in horizon.frozen
         if not holds or row.stage in broke or facts.hours[row.stage].done:
             continue
         now_at = placed.get(row.stage)
-        if now_at is None or (now_at.crew, min(now_at.cells)) != (row.crew, cell):
+        starts = [] if now_at is None else [min(part.cells) for part in now_at.parts or (now_at,)]
+        if now_at is None or now_at.crew != row.crew or cell not in starts:
             word = "pin moved" if row.pinned else "frozen day moved"
             yield f"{word}: {row.stage} was published with crew {row.crew} on {facts.at(cell)}"

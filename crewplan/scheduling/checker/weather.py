@@ -1,11 +1,11 @@
 """A recount of the weather: members in which there are hours enough for the roof and the lift."""
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import numpy as np
 
-from crewplan.model.calendar import shift_hours
+from crewplan.model.calendar import half_day_bounds, shift_hours
 from crewplan.model.placement import Placement
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.scheduling.checker.facts import NEAR, Facts
@@ -20,11 +20,29 @@ def _hours(facts: Facts, placement: Placement) -> list[tuple[datetime, float]]:
     for cell in placement.cells:
         day = facts.plan.horizon.day_of(cell)
         pace = sum(person.pace for person in facts.there(placement.crew, day))
-        for hour in shift_hours(facts.branch.settings, day):
-            length = hour.pm_h if cell % 2 else hour.am_h
+        over_h = facts.branch.settings.overtime_max_h if placement.overtime_h > 0 else 0.0
+        for hour in shift_hours(facts.branch.settings, day, over_h):
+            length = hour.pm_h + hour.over_h if cell % 2 else hour.am_h
             if length > 0:
                 found.append((hour.start, length * pace))
     return found
+
+
+def _back(facts: Facts, placement: Placement) -> datetime:
+    """When its second part begins; after all that is planned where it has none."""
+    horizon, settings = facts.plan.horizon, facts.branch.settings
+    if len(placement.parts) < 2:
+        return shift_hours(settings, horizon.days[-1])[-1].start + timedelta(days=1)
+    cell = placement.parts[1].cells[0]
+    bounds = half_day_bounds(settings, horizon.day_of(cell))
+    return bounds[cell % 2][0]
+
+
+def _again_h(facts: Facts, placement: Placement, least: int) -> float:
+    """Person-hours of set-up, as exposed as `least` (1 roof, 2 lift), after its break."""
+    hours = facts.hours[placement.stage]
+    exposed = EXPOSURES.index(hours.again_exposure) >= least
+    return hours.again_p80_h if placement.parts and exposed else 0.0
 
 
 def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
@@ -36,7 +54,11 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
     exposed = [p for p in facts.known if facts.hours[p.stage].exposed]
     if not exposed:
         return
-    starts = [hour.start for day in horizon.days for hour in shift_hours(settings, day)]
+    starts = [
+        hour.start
+        for day in horizon.days
+        for hour in shift_hours(settings, day, settings.overtime_max_h)
+    ]
     index = {start: number for number, start in enumerate(starts)}
     sites = [facts.job(p).spot for p in exposed]
     weather = open_hours_all(facts.branch, starts, facts.now, sites, purpose="planning")
@@ -44,6 +66,8 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
         enough = np.ones(at.good.shape[1], dtype=np.bool_)
         hours = _hours(facts, placement)
         columns = [index[start] for start, _ in hours]
+        back = _back(facts, placement)
+        before = np.array([start < back for start, _ in hours])
         could_h = np.array([work_h for _, work_h in hours])
         for least in (1, 2):
             work_h = sum(
@@ -51,8 +75,11 @@ def no_lift_in_no_go(facts: Facts) -> Iterator[str]:
                 for step in facts.hours[placement.stage].steps
                 if EXPOSURES.index(step.exposure) >= least
             )
-            open_h = at.good[: least + 1, :, columns].all(axis=0) @ could_h
-            enough &= open_h >= work_h - _DUST_H
+            opened = at.good[: least + 1, :, columns].all(axis=0)
+            again_h = _again_h(facts, placement, least)
+            # a member that needs the second part sets up again in it
+            in_one_part = opened @ (could_h * before) >= work_h - _DUST_H
+            enough &= in_one_part | (opened @ could_h >= work_h + again_h - _DUST_H)
         share = float(enough.mean())
         frozen = facts.first_day(placement) in horizon.frozen
         level = settings.gate_probability if frozen else settings.go_probability

@@ -11,6 +11,7 @@ from crewplan.model.calendar import (
     working_days,
 )
 from crewplan.model.job_rows import Job
+from crewplan.model.placement import Placement
 from crewplan.scheduling.checker.facts import Facts
 
 _SHORT_KINDS = ("inspection", "commissioning", "return")
@@ -21,9 +22,16 @@ def _customer_allows(job: Job, day: date) -> bool:
     return not spans or any(first <= day <= last for first, last in spans)
 
 
+def usable(facts: Facts, placement: Placement, cell: int) -> bool:
+    """Whether the crew could be at the job in a half-day of the horizon."""
+    day = facts.plan.horizon.day_of(cell)
+    there = bool(facts.there(placement.crew, day))
+    return there and _customer_allows(facts.job(placement), day)
+
+
 def on_working_days(facts: Facts) -> Iterator[str]:
     """No day off, no day that the customer shuts, and no half-day jumped over without need."""
-    settings, horizon = facts.branch.settings, facts.plan.horizon
+    settings = facts.branch.settings
     for placement in facts.known:
         job = facts.job(placement)
         for day in facts.days(placement):
@@ -33,10 +41,9 @@ def on_working_days(facts: Facts) -> Iterator[str]:
                 yield f"day off: the whole crew {placement.crew} is away on {day}"
             elif not _customer_allows(job, day):
                 yield f"customer's days: {placement.stage} works on {day}"
-        for cell in range(min(placement.cells), max(placement.cells)):
-            day = horizon.day_of(cell)
-            free = bool(facts.there(placement.crew, day)) and _customer_allows(job, day)
-            if cell not in placement.cells and free:
+        runs = [part.cells for part in placement.parts] or [placement.cells]
+        for cell in (c for run in runs for c in range(min(run), max(run))):
+            if cell not in placement.cells and usable(facts, placement, cell):
                 yield f"half-days: {placement.stage} jumps over {facts.at(cell)}"
         if facts.first_day(placement) < job.earliest_on:
             yield f"too early: {placement.stage} starts before {job.earliest_on}"

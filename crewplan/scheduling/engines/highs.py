@@ -37,11 +37,11 @@ FIRST_SOLVES = 0.25
 SEARCH = 0.6
 """Share of the time that is left then which neighbourhoods may take."""
 
-INTERIOR_FROM = 150_000
+INTERIOR_FROM = 200_000
 """Columns; with more, an interior point is found in seconds where simplex takes minutes (240 stages
 of weighted lateness, 223,291 columns: 6 s of the processor against over 30)."""
 
-PROVED_UP_TO = 150_000
+PROVED_UP_TO = 200_000
 """Columns that may be in a better choice: with more, the rest of the time goes into the search."""
 
 _DUST = 1e-6

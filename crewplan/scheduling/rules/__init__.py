@@ -16,6 +16,7 @@ from crewplan.scheduling.rules import (
     inspections,
     material,
     once,
+    open_jobs,
     order,
     together,
 )
@@ -36,7 +37,7 @@ class Rule:
 
 RULES: tuple[Rule, ...] = tuple(
     Rule(rule.NAME, rule.KIND, rule.rows, rule.words)
-    for rule in (once, crew_time, together, order, equipment, inspections, material)
+    for rule in (once, crew_time, open_jobs, together, order, equipment, inspections, material)
 )
 """In the order in which their reasons are told. `keep` is apart: it needs to know what can stay."""
 

@@ -1,0 +1,57 @@
+"""Placements with overtime: further choices, where working on saves half-days."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.placing.crew_choices import CrewChoices, Fitted
+from crewplan.placing.needs.in_hand import lapsing
+from crewplan.placing.needs.people import DayFault, faults_on
+
+DUST_H = 1e-6
+
+
+def fill_overtime(
+    choices: CrewChoices,
+    regular: Fitted,
+    late: Fitted,
+    faults: list[DayFault],
+    good: NDArray[np.bool_],
+) -> None:
+    """Add placements from starts at which overtime saves half-days, or lets the stage fit at all.
+
+    On each day whose afternoon is the placement's and on which it does not end, all is worked that
+    may be; on its last day as much as it is expected to need.
+
+    Args:
+        choices: of a stage and a crew, with its plain placements.
+        regular: fits along the crew's time line.
+        late: along the one with overtime.
+        faults: the crew's, by day.
+        good: starts that neither stage nor crew takes away.
+    """
+    cells = np.array(choices.late_line.cells, dtype=np.int64)
+    plain = np.array(choices.line.cells, dtype=np.int64)
+    without = {
+        int(plain[first]): int(plain[last])
+        for first, last in zip(regular.position, regular.found.last, strict=True)
+        if last >= 0
+    }
+    for i in np.flatnonzero(good[cells[late.position]]):
+        last = int(late.found.last[i])
+        own = tuple(int(c) for c in cells[late.position[i] : last + 1]) if last >= 0 else ()
+        if not own or own[-1] >= without.get(own[0], own[-1] + 1):
+            continue
+        days = tuple(dict.fromkeys(cell // 2 for cell in own))
+        start = choices.mask(own[:1])
+        if faults_on(faults, choices.crew, days, start) or lapsing(
+            choices.facts.ready, choices.horizon, days, start
+        ):
+            continue
+        over_h = float(late.found.over_h[i]) + sum(
+            choices.site.shifts[day].over_h * int(choices.crew.count[day])
+            for day in days[:-1]
+            if 2 * day + 1 in own
+        )
+        if over_h > DUST_H:
+            found = choices.placement(own, days, late, int(i), round(over_h, 6))
+            choices.placements.append(found)
