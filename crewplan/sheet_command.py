@@ -27,6 +27,7 @@ from crewplan.command_parts import (
     warn,
     write_whole,
 )
+from crewplan.sheet_day import day_sheets
 
 if TYPE_CHECKING:
     from crewplan.publishing.crew_sheet import SheetFacts
@@ -58,7 +59,13 @@ def register(app: typer.Typer) -> None:
     @app.command()
     def sheet(
         folder: Folder,
-        stage: Annotated[str, typer.Argument(help="A stage of the folder.")],
+        stage: Annotated[
+            str | None, typer.Argument(help="A stage of the folder; or --day for all of a day.")
+        ] = None,
+        day: Annotated[
+            str | None,
+            typer.Option("--day", metavar="DAY", help="All sheets of this day in one PDF."),
+        ] = None,
         out: Annotated[
             Path | None, typer.Option("--out", metavar="PATH", help="Write it there.")
         ] = None,
@@ -89,7 +96,16 @@ def register(app: typer.Typer) -> None:
         from crewplan.store.keeping_verdicts import keep_verdicts
         from crewplan.store.reading import hours_missed, readings_of_day
 
+        if (stage is None) == (day is None):
+            raise UsageFault("give a stage, or --day and a day for all sheets of the day")
         kind = _format_of(shape, out)
+        if day is not None:
+            if kind is not SheetFormat.pdf:
+                raise UsageFault("the sheets of a day are one PDF: say where with --out DAY.pdf")
+            data = day_sheets(folder, day_of(day), paper, engine, seconds, now)
+            _put(data, out)
+            return
+        assert stage is not None  # the first lines have seen to it
         first = day_of(from_day) if from_day else None
         branch, clock = read_open(folder, now, stages=(stage,))
         if stage not in {row.stage for row in branch.stages}:

@@ -1,11 +1,9 @@
 """The board as a Dash app, and the server that it runs on."""
 
 import logging
-from collections.abc import Sequence
 from datetime import UTC, datetime
 from secrets import token_bytes
 from typing import Any
-from urllib.parse import urlencode
 
 import waitress
 from dash import ClientsideFunction, Dash, Input, Output, dcc, html
@@ -26,6 +24,7 @@ from dashboard.bringing.addresses import add_addresses
 from dashboard.bringing.desk import BringDesk
 from dashboard.bringing.shown import ADDRESS
 from dashboard.calendars import Calendars, add_calendar
+from dashboard.day_sheets import add_day_sheets
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
@@ -39,9 +38,11 @@ from dashboard.guard.refusals import sentence
 from dashboard.guard.routes import callback_needs, guarded, largest_body
 from dashboard.guard.sharing import Sharing
 from dashboard.pages.parts import Child
+from dashboard.phone.addresses import add_phone
+from dashboard.phone.addresses import answer as phone_answer
 from dashboard.plain_html import to_html
 from dashboard.quiet import quiet
-from dashboard.routes import chosen_crew, framed, one_day, page, page_need, pages_of, question
+from dashboard.routes import chosen_crew, framed, page, page_need, pages_of, question
 from dashboard.text.tomorrow_words import time_words
 
 _THREADS = 6
@@ -111,6 +112,8 @@ def create_app(
     _bringing(app, source)
     _callbacks(app)
     put_up_forms(app, app.desk)
+    add_phone(app, lambda: seen_by(app.view, asking()), chosen_crew, app.desk.store)
+    add_day_sheets(app, lambda: seen_by(app.view, asking()), source, app.desk.store)
     add_calendar(app, app.calendars, lambda: seen_by(app.view, asking()))
     add_exports(app, lambda: seen_by(app.view, asking()), app.desk.store)
     if sharing is not None:
@@ -160,13 +163,6 @@ def _plain_routes(app: _Board) -> None:
     def _alive() -> Response:
         return jsonify(now=_now().isoformat(), signed_in="actor" in g)
 
-    @guarded(app, "/small/tomorrow", "see tomorrow")
-    def _small() -> Response:
-        search = request.query_string.decode("utf-8", "replace")
-        crew = chosen_crew(seen_by(app.view, asking()), search)
-        shown = app.page("/tomorrow", urlencode({"crew": crew}))
-        return _small_page(app.view, shown)
-
 
 def _bringing(app: _Board, source: str | None) -> None:
     def document(content: Markup) -> str:
@@ -185,12 +181,7 @@ def _link_page(app: _Board, link: Link) -> Response:
     view = seen_by(app.view, link.actor)
     if link.purpose == "calendar":
         return app.calendars.answer(view, link.crew)
-    return _small_page(view, one_day(view, link.crew, _now(), app.desk.store))
-
-
-def _small_page(view: BoardView, shown: Sequence[Child]) -> Response:
-    document = small_document(_title(view, "/tomorrow"), to_html(list(shown)))
-    return Response(document, mimetype="text/html")
+    return phone_answer(view, link.crew, link.actor, app.desk.store, whole=False)
 
 
 def _signed_in() -> list[Child]:

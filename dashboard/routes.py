@@ -102,17 +102,6 @@ def framed(
     return head + Markup('<main id="page">') + content + Markup("</main>") + foot
 
 
-def one_day(view: BoardView, crew: str, now: datetime, store: Store | None = None) -> list[Child]:
-    """One crew's day alone, with no way to anywhere else: what a link opens."""
-    held = held_view(store, view, crew, now)
-    sheet = tomorrow.crew_sheet(held, crew, now)
-    return [
-        html.Header([html.P(html.B(view.branch.settings.name)), *clock_mark(view)]),
-        html.Main(html.Div([*tomorrow.day_head(view), *sheet]), id="page"),
-        _foot(view, store),
-    ]
-
-
 def _may(actor: Actor, path: str) -> bool:
     need = page_need(path)
     return need == "signed in" or actor.may(need)

@@ -1,28 +1,71 @@
 """The crew lead's sheet: one stage out of the plan, with the gate's answer for each of its days."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from typing import Protocol
 
 from crewplan.ledger.findings import WEEKS
 from crewplan.ledger.missed_parts import missed_parts
+from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day, zone
+from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.placement import Placement
+from crewplan.model.plan import Plan
 from crewplan.model.reading import Reading
+from crewplan.model.takeoff import JobTakeOff
 from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, HoursWorked
 from crewplan.placing.travel import drive_h
 from crewplan.publishing.crew_sheet import SheetFacts
+from crewplan.running.clock import Clock
 from crewplan.running.gating import site_of
 from crewplan.running.measured_where import on_their_roofs
-from crewplan.running.week import Week
 from crewplan.takeoff.marks import job_marks
 from crewplan.weather import EffectiveLimits, effective_limits
 from crewplan.weather.gate import day_verdicts
 from crewplan.weather.readings import held_to_readings
 
 
+class PlannedWeek(Protocol):
+    """A plan and what it was made from: a week's, or what a board shows."""
+
+    @property
+    def branch(self) -> Branch:
+        """Its tables."""
+
+    @property
+    def clock(self) -> Clock:
+        """When it is asked."""
+
+    @property
+    def takeoffs(self) -> Mapping[str, JobTakeOff]:
+        """By job."""
+
+    @property
+    def hours(self) -> Mapping[str, StageHours]:
+        """By stage."""
+
+    @property
+    def plan(self) -> Plan:
+        """Passed by the checker."""
+
+
+def stages_of_day(week: PlannedWeek, day: date) -> tuple[str, ...]:
+    """Stages that somebody is at on a day, by crew in the table's order, then by start."""
+    horizon = week.plan.horizon
+    order = {row.crew: place for place, row in enumerate(week.branch.crews)}
+    placed = [
+        planned.placement
+        for planned in week.plan.planned
+        if any(horizon.day_of(cell) == day for cell in planned.placement.cells)
+    ]
+    ordered = sorted(placed, key=lambda one: (order[one.crew], one.start, one.stage))
+    return tuple(dict.fromkeys(one.stage for one in ordered))
+
+
 def sheet_facts(
-    week: Week,
+    week: PlannedWeek,
     stage: str,
     readings: Sequence[Reading] = (),
     lost: Sequence[HoursWorked] | None = None,
@@ -72,7 +115,9 @@ def sheet_facts(
     )
 
 
-def _verdicts(week: Week, stage: Stage, job: Job, placement: Placement) -> Iterator[DayVerdict]:
+def _verdicts(
+    week: PlannedWeek, stage: Stage, job: Job, placement: Placement
+) -> Iterator[DayVerdict]:
     """For each of the placement's days, and each exposure that the stage still has work in."""
     needed = {step.exposure for step in week.hours[stage.stage].steps} or set(EXPOSURES)
     exposures = tuple(exposure for exposure in EXPOSURES if exposure in needed)
@@ -94,7 +139,7 @@ def _lift_gust_mps(limits: EffectiveLimits) -> float | None:
     return row.at_most if row is not None else None
 
 
-def _drive_h(week: Week, job: Job, placement: Placement) -> float:
+def _drive_h(week: PlannedWeek, job: Job, placement: Placement) -> float:
     crew = next(row for row in week.branch.crews if row.crew == placement.crew)
     return drive_h(
         week.branch.settings, crew.base_latitude, crew.base_longitude, job.latitude, job.longitude

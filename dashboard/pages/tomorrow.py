@@ -44,11 +44,13 @@ def tomorrow_page(
 def _elsewhere(view: BoardView, crew: str) -> list[Child]:
     """The same for a weak connection, and for a calendar."""
     query, whole = urlencode({"crew": crew}), {"data-whole": "document"}
-    small = "This page without pictures or script, for a weak connection"
+    small = "For a telephone: small, in English and Spanish, kept without a network"
     links: list[Child] = [html.A(small, href=f"/small/tomorrow?{query}", **whole)]
     if crew in {row.crew for row in view.branch.crews}:
         words = "This crew's published days, for a calendar"
         links.append(html.A(words, href=f"/calendar.ics?{query}", **whole))
+    sheet = f"/sheets.pdf?{urlencode({'day': str(view.gate_day)})}"
+    links.append(html.A("All crew sheets of the day, as a PDF", href=sheet, **whole))
     return links
 
 

@@ -2,7 +2,7 @@
 
 import threading
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -15,6 +15,7 @@ from shared_cases import LEADS, NAMES, PASSWORD, others_in
 from crewplan.store import passwords
 from crewplan.store.accounts import add_account, close_account
 from crewplan.store.connecting import open_store
+from crewplan.store.links import make_link, revoke_link
 from crewplan.store.place import place_of
 from dashboard.app import make_server
 
@@ -107,3 +108,51 @@ def test_a_browser_runs_no_script_that_somebody_brought_into_a_page(
     page.wait_for_timeout(300)
     assert page.evaluate("window.ran") is None
     assert sum("Content Security Policy" in line for line in said) >= 4
+
+
+def days_kept(page: Page) -> int:
+    """Pages that the telephone keeps for where there is no network."""
+    script = """async () => {
+      let count = 0;
+      for (const name of await caches.keys()) {
+        for (const one of await (await caches.open(name)).keys()) {
+          const path = new URL(one.url).pathname;
+          if (path === "/small/tomorrow" || path.startsWith("/link/")) { count += 1; }
+        }
+      }
+      return count;
+    }"""
+    kept: int = page.evaluate(script)
+    return kept
+
+
+def test_what_the_server_refuses_is_no_longer_kept(
+    open_page: Opener, board: tuple[Shared, str]
+) -> None:
+    shared, address = board
+    page, _ = open_page(f"{address}/small/tomorrow?crew=Alder")
+    log_in(page)
+    expect(page.get_by_text("This page is kept on this telephone")).to_be_visible()
+    assert days_kept(page) == 1
+    close_account(shared.store, NAMES["lead"], "root", shared.now)
+    expect(page.get_by_role("heading", level=1)).to_have_text("Log in", timeout=15_000)
+    assert days_kept(page) == 0
+
+
+def test_a_link_s_day_is_kept_until_the_link_is_revoked(
+    open_page: Opener, board: tuple[Shared, str]
+) -> None:
+    shared, address = board
+    link, token = make_link(shared.store, "day", "Birch", timedelta(days=1), "Mo", shared.now)
+    page, said = open_page(f"{address}/link/{token}")
+    expect(page.get_by_text("This page is kept on this telephone")).to_be_visible()
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.get_by_text("No connection.")).to_be_visible()
+    expect(page.locator(".verdict .sign b:visible").first).to_have_text("NO-GO")
+    revoke_link(shared.store, link.number, "Mo", shared.now)
+    page.context.set_offline(False)  # it asks anew by itself
+    gone = page.get_by_role("heading", level=1)
+    expect(gone).to_have_text("This link opens nothing.", timeout=15_000)
+    assert days_kept(page) == 0
+    assert [line for line in said if "elsewhere" in line] == []

@@ -81,3 +81,16 @@ def test_printed_from_the_browser_the_drawing_is_whole_and_to_scale(chromium, tm
             drawn.append((places[1] - places[0]) / MM)
     # by hand: 16 spaces of 610 mm at 1:100 are 97.6 mm on paper
     assert drawn == pytest.approx([97.6], abs=0.1)
+
+
+def test_on_a_telephone_nothing_is_cut_off_sideways(chromium, tmp_path):
+    page, _ = opened(chromium, tmp_path, "a roof", 390)
+    hidden = page.evaluate(
+        """() => [...document.querySelectorAll('.wide, figure')]
+          .filter(one => one.scrollWidth > one.clientWidth + 1).map(one => one.innerText)"""
+    )
+    assert hidden == []
+    first = page.locator(".wide td[data-label]").first
+    label = first.evaluate("one => getComputedStyle(one, '::before').content")
+    assert label.strip('"') == first.get_attribute("data-label")
+    page.context.close()

@@ -47,6 +47,7 @@ def addresses(shared: Shared) -> list[tuple[str, Need]]:
         "/link/<token_sent>/crew.ics": [
             f"/link/{token}/crew.ics" for token in (*shared.links.values(), "x.y")
         ],
+        "/sheets.pdf": ["/sheets.pdf?day=2026-05-09", "/sheets.pdf?day=soon"],
         "/calendar.ics": [f"/calendar.ics{search}" for search in SEARCHES],
         "/hours/export/<name>.<kind>": [
             *(f"/hours/export/{name}.csv" for name in EXPORTS),
@@ -202,7 +203,7 @@ def test_a_link_opens_its_crew_s_day_and_nothing_else(shared: Shared) -> None:
     assert f"Customer {LINKED}" in opened.text
     assert "Monday 4 May 2026" in opened.text
     assert "<form" not in opened.text
-    assert 'href="/' not in opened.text.replace('href="/assets', "")
+    assert 'href="/' not in re.sub('href="/(assets|small/phone.css)', "", opened.text)
     assert client.get_cookie("crewplan_session") is None
     for path in PAGES:
         assert client.get(path).status_code == 303

@@ -55,7 +55,23 @@ input[type=checkbox]:checked::after { content: "\\2715"; display: block; line-he
 figure { margin: 0 0 3mm; break-inside: avoid; overflow-x: auto; }
 figure svg { display: block; }
 .wide { overflow-x: auto; }
-@media screen and (max-width: 600px) { table { min-width: 150mm; } }
+@media screen and (max-width: 600px) {
+  table, tbody, tr, td { display: block; width: auto; }
+  colgroup { display: none; }
+  thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+  tr { display: flex; flex-wrap: wrap; gap: 0 5mm; border: 0.25mm solid #000; margin: 0 0 2mm;
+    padding: 1mm 2mm; }
+  td { border: 0; padding: 0.4mm 0; min-width: 0; }
+  td[data-label] { display: flex; gap: 1.5mm; }
+  td[data-label]::before { content: attr(data-label); font-size: 9.5pt; flex: none;
+    max-width: 34mm; }
+  td[data-label]:empty { display: none; }
+  .tall td[data-label]:empty { display: flex; flex: 1 0 100%; }
+  tr > td[data-label]:first-child, .tick-first td:nth-child(2) { font-weight: bold; }
+  td.figure { text-align: left; }
+  .tall td { height: auto; min-height: 9mm; }
+  figure svg { width: 100%; height: auto; }
+}
 @media print {
   .wide { overflow: visible; }
   body { padding: 0; max-width: none; font-size: 10pt; }
@@ -128,7 +144,11 @@ def _lines(block: Lines) -> str:
 def _grid(block: Grid) -> str:
     def cell(tag: str, place: int, text: str) -> str:
         kind = ' class="figure"' if place in block.figures else ""
-        return f"<{tag}{kind}>{escape(text)}</{tag}>"
+        role = "columnheader" if tag == "th" else "cell"
+        # on a telephone a row is a card, and each cell says what it is
+        name = escape(block.columns[place])
+        label = f' data-label="{name}"' if tag == "td" and name else ""
+        return f'<{tag} role="{role}"{kind}{label}>{escape(text)}</{tag}>'
 
     total = sum(block.widths)
     widths = "".join(f'<col style="width:{100 * share / total:.4g}%">' for share in block.widths)
@@ -137,13 +157,16 @@ def _grid(block: Grid) -> str:
     for row in block.rows:
         tick = ""
         if block.ticks:
-            tick = f'<td><input type="checkbox" aria-label="{escape(row[0])}"></td>'
-        body.append(f"<tr>{tick}{''.join(cell('td', *pair) for pair in enumerate(row))}</tr>")
+            tick = f'<td role="cell"><input type="checkbox" aria-label="{escape(row[0])}"></td>'
+        cells = "".join(cell("td", *pair) for pair in enumerate(row))
+        body.append(f'<tr role="row">{tick}{cells}</tr>')
     if block.ticks:
-        widths, head = f'<col class="tick">{widths}', f"<th></th>{head}"
-    kind = ' class="tall"' if block.tall else ""
+        widths, head = f'<col class="tick">{widths}', f'<th role="columnheader"></th>{head}'
+    kinds = [*["tall"] * block.tall, *["tick-first"] * block.ticks]
+    kind = f' class="{" ".join(kinds)}"' if kinds else ""
     table = (
-        f"<table{kind}><colgroup>{widths}</colgroup><thead><tr>{head}</tr></thead>"
-        f"<tbody>{''.join(body)}</tbody></table>"
+        f'<table role="table"{kind}><colgroup>{widths}</colgroup>'
+        f'<thead role="rowgroup"><tr role="row">{head}</tr></thead>'
+        f'<tbody role="rowgroup">{"".join(body)}</tbody></table>'
     )
     return f'<div class="wide" tabindex="0">{table}</div>'

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from importlib.resources import files
 from typing import Any, Literal
@@ -36,11 +36,8 @@ def _section(section: Section) -> dict[str, Any]:
     return {"title": section.title, "own_page": section.own_page, "blocks": blocks}
 
 
-def sheet_pdf(sheet: CrewSheet, paper: Paper) -> bytes:
-    """The whole document. The words are data to the layout, never a part of it."""
-    import typst  # heavy, and only needed here
-
-    told = {
+def _told(sheet: CrewSheet) -> dict[str, Any]:
+    return {
         "title": sheet.title,
         "short": sheet.short_title,
         "banner": sheet.banner,
@@ -48,11 +45,25 @@ def sheet_pdf(sheet: CrewSheet, paper: Paper) -> bytes:
         "advice": sheet.advice,
         "sections": [_section(section) for section in sheet.sections],
     }
+
+
+def sheet_pdf(sheet: CrewSheet, paper: Paper) -> bytes:
+    """The whole document. The words are data to the layout, never a part of it."""
+    return sheets_pdf([sheet], paper)
+
+
+def sheets_pdf(sheets: Sequence[CrewSheet], paper: Paper) -> bytes:
+    """Several sheets one after the other, at least one; each begins on a page of its own and counts
+    its pages.
+    """
+    import typst  # heavy, and only needed here
+
+    told = [_breakable(_told(sheet)) for sheet in sheets]
     layout = files("crewplan.publishing.crew_sheet").joinpath("sheet.typ").read_bytes()
     return bytes(
         typst.compile(
             layout,
             format="pdf",
-            sys_inputs={"sheet": json.dumps(_breakable(told)), "paper": _TYPST_PAPER[paper]},
+            sys_inputs={"sheets": json.dumps(told), "paper": _TYPST_PAPER[paper]},
         )
     )
