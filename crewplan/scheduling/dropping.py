@@ -24,8 +24,10 @@ def standing_columns(whole: Problem, keys: Collection[Key], seated: Picked | Non
         taken = {whole.held.placements[column].stage for column in np.flatnonzero(seated)}
         picked &= np.array([p.stage not in taken for p in whole.held.placements], dtype=np.bool_)
         picked |= seated
-    rank = np.zeros(len(picked), dtype=np.int64)
-    rank[column_order(whole)] = np.arange(1, len(picked) + 1)
+    # what the rule of thumb has no turn for goes first
+    order = column_order(whole)
+    rank = np.full(len(picked), len(order) + 1, dtype=np.int64)
+    rank[order] = np.arange(1, len(order) + 1)
     if seated is not None:
         rank[seated] = 0
     selection = whole.selection
