@@ -11,7 +11,7 @@ from crewplan.running.clock import Clock
 from crewplan.running.since_published import since_published
 from crewplan.running.solver_process import SolverProcess
 from crewplan.running.watching import NOBODY, Watch
-from crewplan.running.week import GAP, Offered, Week, horizon_of, offered, searched
+from crewplan.running.week import Offered, Week, horizon_of, offered, searched
 from crewplan.scheduling import EngineChoice, Stop
 from crewplan.scheduling.comparing import moves_between, slots
 from crewplan.scheduling.replanning import (
@@ -26,6 +26,8 @@ from crewplan.scheduling.replanning import (
 
 SOON_SEARCHED = 20_000
 """Placements up to which the whole is searched anyway: 12 crews with 60 stages take a second."""
+_GAP = 0.0005
+"""Of the search after it: finer than a week's own."""
 _A_REPAIR = Stop(seconds=2.0)
 """Of each small problem (assumed); the usual one is solved in a tenth of that."""
 
@@ -61,7 +63,7 @@ def _repaired(
         return repaired.plan, repaired.lost, False
     begin = frozenset(p.placement.key for p in repaired.plan.planned)
     near = elsewhere_dearer(there.choices, last)
-    found = searched(near, engine, Stop(seconds=seconds, gap=GAP), process, begin)
+    found = searched(near, engine, Stop(seconds=seconds, gap=_GAP), process, begin)
     return in_plain_prices(there.choices, found, last), repaired.lost, True
 
 
