@@ -196,6 +196,7 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
         promise=Promise(index.site.today, job.due_on, job.priority, index.open_stages[stage.job]),
         published=None if row is None else _published(index, job, row),
         first_visit=known.first_visits.get(job.job) if stage.kind == "inspection" else None,
+        started_by=index.site.started.get(job.job, ""),
     )
 
 

@@ -69,6 +69,8 @@ class StageFacts:
     published: Published | None
     first_visit: FirstVisit | None
     """Of an inspection: what the record says; None: of no inspection, or nothing is told."""
+    started_by: str = ""
+    """The crew that started the job, where staying with it has a price; empty: nobody."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -347,6 +349,9 @@ class CrewChoices:
             equipment_cost=len(days) * self.borrowed_cost_per_day,
             open_cost=open_cost(self.site.known.branch.settings, own[0])
             if self.facts.hours.begun
+            else 0.0,
+            other_crew_cost=self.site.known.branch.settings.other_crew_cost
+            if self.facts.started_by not in ("", self.crew.name)
             else 0.0,
             failing_cost=0.0
             if first is None
