@@ -51,6 +51,7 @@ def _repaired(
     last: Before,
     engine: EngineChoice,
     seconds: float,
+    gap: float,
     thorough: bool | None,
     process: SolverProcess,
 ) -> tuple[Plan, tuple[str, ...], bool]:
@@ -63,7 +64,7 @@ def _repaired(
         return repaired.plan, repaired.lost, False
     begin = frozenset(p.placement.key for p in repaired.plan.planned)
     near = elsewhere_dearer(there.choices, last)
-    found = searched(near, engine, Stop(seconds=seconds, gap=_GAP), process, begin)
+    found = searched(near, engine, Stop(seconds=seconds, gap=gap), process, begin)
     return in_plain_prices(there.choices, found, last), repaired.lost, True
 
 
@@ -75,6 +76,7 @@ def replan(
     *,
     engine: EngineChoice = "auto",
     seconds: float = 8.0,
+    gap: float = _GAP,
     thorough: bool | None = None,
     beside: bool = True,
     watch: Watch = NOBODY,
@@ -88,6 +90,7 @@ def replan(
         clock: the time of planning again.
         engine: which solver.
         seconds: of the search after the repair, at most.
+        gap: of that search, as a share of the price.
         thorough: search the whole week after the repair; None: unless the event
             is local in a large week.
         beside: also standby and pins that clash.
@@ -100,7 +103,7 @@ def replan(
     with SolverProcess(watch) as process:
         there = offered(branch, clock, horizon_of(branch, clock, days[0], len(days)), memory)
         before = before_plan(there.choices, last.plan)
-        plan, lost, whole = _repaired(there, before, engine, seconds, thorough, process)
+        plan, lost, whole = _repaired(there, before, engine, seconds, gap, thorough, process)
     week = there.checked(plan, engine) if beside else there.checked_alone(plan)
     job_of = {stage.stage: stage.job for stage in branch.stages}
     moves = moves_between(slots(last.plan), slots(week.plan), job_of)
