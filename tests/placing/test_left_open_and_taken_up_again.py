@@ -129,6 +129,15 @@ def test_a_published_second_part_in_the_frozen_days_stays_where_it_is():
     assert (to_place.keep.start, to_place.keep.again) == (0, 7)
 
 
+def test_a_pin_on_the_second_part_holds_both():
+    rows = (
+        PlanRow("S1", "A", MONDAY, half_days=2),
+        PlanRow("S1", "A", day(7), "pm", 2, 2, pinned=True),
+    )
+    _, to_place = published(*rows)
+    assert (to_place.keep.start, to_place.keep.again, to_place.keep.pinned) == (0, 7, True)
+
+
 def test_moving_a_published_second_part_is_a_move():
     rows = (PlanRow("S1", "A", MONDAY, half_days=2), PlanRow("S1", "A", day(7), "pm", 2, 2))
     choices, _ = published(*rows)
