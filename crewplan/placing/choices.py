@@ -20,6 +20,7 @@ from crewplan.placing.crew_choices import (
     most_exposed,
 )
 from crewplan.placing.crew_days import there_on
+from crewplan.placing.fill_parts import fill_parts
 from crewplan.placing.keep import current_rows, keep, published_cells, row_after
 from crewplan.placing.memory import Memory
 from crewplan.placing.nearest import by_nearness, most_crews
@@ -225,6 +226,7 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
                 if key not in fitted:
                     fitted[key] = fit_line(site, facts, choices.line, in_one_go=in_one_go)
                 choices.fill(fitted[key], faults, good)
+                fill_parts(choices, fitted[key], faults, good)
                 if choices.overtime:
                     late = id(choices.late_line), True
                     if late not in fitted:

@@ -35,6 +35,31 @@ def blue_today() -> BoardView:
     return replace(view, plan=plan)
 
 
+def test_what_a_colleague_measured_stops_an_open_page_within_a_minute(
+    open_page: Opener, tmp_path: Path
+) -> None:
+    board = board_on(tmp_path, blue_today())
+    mine, said = open_page("about:blank")
+    mine.clock.install()
+    mine.goto(f"{board}/small/tomorrow?crew=Blue")
+    expect(lift(mine)).to_have_text("GO")
+    box = mine.get_by_role("checkbox").first
+    box.check()
+    other, _ = open_page(f"{board}/enter/reading?stage=S1&crew=Blue")
+    other.get_by_label("Gust (highest shown)").fill("31")
+    other.get_by_role("button", name="Keep", exact=True).click()
+    expect(other.locator(".stop")).to_be_visible()
+    # the server's clock tells a page's age: as if it had been open for a minute
+    mine.evaluate(
+        "document.body.setAttribute('data-made-at', new Date(Date.now() - 61000).toISOString())"
+    )
+    mine.clock.fast_forward(6_000)
+    expect(lift(mine)).to_have_text("NO-GO", timeout=10_000)
+    expect(mine.locator(".stop")).to_contain_text("Today NO-GO for lift")
+    expect(mine.get_by_role("checkbox").first).to_be_checked()
+    assert said == []
+
+
 def lift(page: Page) -> Any:
     return page.locator(".verdict").first.locator(".sign b:visible")
 
