@@ -11,6 +11,7 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.running.board_view import BoardView, SameHours
 from crewplan.running.clock import Clock
 from crewplan.running.gating import site_of
+from crewplan.running.watching import NOBODY, Watch
 from crewplan.running.week import Week, plan_week
 from crewplan.scheduling import EngineChoice
 from crewplan.weather import effective_limits
@@ -51,12 +52,15 @@ def board_view(
     engine: EngineChoice = "auto",
     seconds: float = 10,
     version: int = 0,
+    watch: Watch = NOBODY,
 ) -> BoardView:
     """Plan the next ten working days and judge the first of them.
 
     With a `version`, of a database, the week may be published as it stands on the board.
     """
-    week = plan_week(branch, clock, engine=engine, seconds=seconds, publishing=version > 0)
+    week = plan_week(
+        branch, clock, engine=engine, seconds=seconds, publishing=version > 0, watch=watch
+    )
     day = week.plan.horizon.days[0]
     limits = effective_limits(branch.package_limits, branch.limits)
     return BoardView(
