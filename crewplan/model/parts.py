@@ -44,6 +44,12 @@ def placement_parts(placement: Placement) -> tuple[Placement, ...]:
     )
 
 
+def without_price(placement: Placement) -> Placement:
+    """The placement for who may see no money."""
+    parts = tuple(replace(part, cost={}) for part in placement.parts)
+    return replace(placement, cost={}, parts=parts)
+
+
 def dearer_by(placement: Placement, name: str, cents: int) -> Placement:
     """The placement with one more part of its price, which its first part carries."""
     parts = placement.parts

@@ -232,6 +232,9 @@ class Choices:
     """Stages that a crew may leave open at once."""
     uneven_cents_a_minute: int = 0
     """For each minute between the crew with the most planned hours and the one with the least."""
+    even_crews: tuple[str, ...] = ()
+    """Between which crews; they stay the same where only some placements are looked at. Those with
+    placements belong to them in any case."""
     lending: "Lending | None" = None
     """None: nobody is lent."""
     notes: tuple[str, ...] = field(default=())

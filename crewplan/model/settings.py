@@ -71,6 +71,12 @@ class Settings:
         "fri",
     )
     overtime_factor: Annotated[float, Ge(1), Le(5), doc("cost of an overtime hour / an hour")] = 1.5
+    other_crew_cost: Annotated[
+        float,
+        Ge(0),
+        Le(100_000),
+        doc("price of a stage with another crew than the one that started the job"),
+    ] = 0.0
     uneven_hour_cost: Annotated[
         float,
         Ge(0),

@@ -20,6 +20,7 @@ from crewplan.placing.crew_choices import (
     most_exposed,
 )
 from crewplan.placing.crew_days import there_on
+from crewplan.placing.fill_parts import fill_parts
 from crewplan.placing.keep import current_rows, keep, published_cells, row_after
 from crewplan.placing.lent_as_published import LentThen, lent_then
 from crewplan.placing.lent_choices import Offered, lent_choices
@@ -44,6 +45,9 @@ from crewplan.placing.stand_ins import with_stand_ins, without_any_kit
 from crewplan.placing.two_parts import come_back_to
 
 IN_HAND = ("granted", "not_needed")
+MAY_COME_BACK = 12
+"""Of the crews that may do a stage so many, the nearest, may leave it open and come back: the ways
+to do that are many, and each costs the drive again."""
 LATER_HALF_DAYS = 10
 """A begun stage that is left for later stays open so much longer: the working days of the week by
 which a stage is priced later."""
@@ -198,13 +202,14 @@ def _facts(index: _Index, stage: Stage, removals: Iterable[Removal]) -> StageFac
         promise=Promise(index.site.today, job.due_on, job.priority, index.open_stages[stage.job]),
         published=None if row is None else _published(index, job, row),
         first_visit=known.first_visits.get(job.job) if stage.kind == "inspection" else None,
+        started_by=index.site.started.get(job.job, ""),
     )
 
 
 def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
     """The stage with each crew that it is offered to; crews of one time line share one walk."""
     site, memory = index.site, index.memory
-    fitted: dict[int, Fitted] = {}
+    fitted: dict[tuple[int, bool], Fitted] = {}
     found: dict[str, CrewChoices] = {}
     told = memory.of(site, facts)
     published = None if facts.published is None else facts.published.crew
@@ -212,21 +217,24 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
     for crew in by_nearness(site, facts.job):
         if able >= index.most_crews and crew.name != published:
             continue
-        choices = memory.recall(told, facts, crew)
+        in_one_go = able >= MAY_COME_BACK and crew.name != published
+        known_by = told + bytes([in_one_go])
+        choices = memory.recall(known_by, facts, crew)
         if choices is None:
             choices = CrewChoices(site, facts, crew)
             faults, good = choices.admissible()
             if good.any():
-                key = id(choices.line)
+                key = id(choices.line), in_one_go
                 if key not in fitted:
-                    fitted[key] = fit_line(site, facts, choices.line)
+                    fitted[key] = fit_line(site, facts, choices.line, in_one_go=in_one_go)
                 choices.fill(fitted[key], faults, good)
+                fill_parts(choices, fitted[key], faults, good)
                 if choices.overtime:
-                    late = id(choices.late_line)
+                    late = id(choices.late_line), True
                     if late not in fitted:
                         fitted[late] = fit_line(site, facts, choices.late_line, in_one_go=True)
                     fill_overtime(choices, fitted[key], fitted[late], faults, good)
-            memory.keep(told, facts, choices)
+            memory.keep(known_by, facts, choices)
         found[crew.name] = choices
         able += bool(choices.placements)
     return [found[crew.name] for crew in site.crews if crew.name in found]
@@ -402,6 +410,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         else Lending(cents(per_day), {person.person: person.crew for person in branch.people}),
         open_jobs_max=branch.settings.open_jobs_max,
         uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
+        even_crews=tuple(dict.fromkeys(placement.crew for placement in placements)),
         notes=(
             *known.supply.notes,
             *index.site.notes(),

@@ -30,13 +30,7 @@ from crewplan.placing.price import Promise, Published, Visit, failing_cost, open
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.two_parts import (
-    again_of,
-    broken_visit,
-    in_parts,
-    not_beaten,
-    split_of,
-)
+from crewplan.placing.two_parts import again_of
 from crewplan.placing.walk import Floats, Ints
 from crewplan.placing.worst_weathers import above_mean
 from crewplan.readiness.first_visit import FirstVisit
@@ -69,6 +63,8 @@ class StageFacts:
     published: Published | None
     first_visit: FirstVisit | None
     """Of an inspection: what the record says; None: of no inspection, or nothing is told."""
+    started_by: str = ""
+    """The crew that started the job, where staying with it has a price; empty: nobody."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -208,42 +204,6 @@ class CrewChoices:
             else:
                 self.placements.append(self.placement(own, days, fitted, int(i)))
 
-        self._fill_broken(fitted.broken, fitted.weight, cells, faults, good)
-
-    def _fill_broken(
-        self,
-        found: Sequence[Broken],
-        weight: Ints,
-        cells: Ints,
-        faults: list[DayFault],
-        good: NDArray[np.bool_],
-    ) -> None:
-        """The same in two parts; one that breaks a need on some day is no choice."""
-        again, placed = again_of(self.facts.hours), []
-        for one in found:
-            split = split_of(cells.tolist(), one)
-            own = (*split.before, *split.after)
-            days = tuple(dict.fromkeys(cell // 2 for cell in own))
-            start = self.mask(own[:1])
-            if (
-                not good[own[0]]
-                or faults_on(faults, self.crew, days, start)
-                or lapsing(self.facts.ready, self.horizon, days, start)
-            ):
-                continue
-            lost_h = round(one.lost_before_h + one.lost_after_h, 6)
-            away = open_cost(self.site.known.branch.settings, one.back - one.leave)
-            visit = self._visit(own, days, lost_h, one.p_finish, float(self.facts.ready.p[days[0]]))
-            visit = broken_visit(visit, split, self.crew, again, away, self.horizon)
-            if self.weight_of_worst > 0:
-                visit = self._worst_weathers(visit, one.lost_in, one.undone_in, weight)
-            whole = self._as_placement(own, days, visit, one.p_go, again.hours)
-            lost_cost = visit.cost_per_person_h
-            placed.append(in_parts(whole, split, self.crew, again, self.one_way_h, lost_cost))
-        told = self.facts.published
-        back = None if told is None or told.away is None else told.away.back
-        self.placements += not_beaten(placed, back)
-
     def _explain(
         self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
     ) -> None:
@@ -284,17 +244,17 @@ class CrewChoices:
         sure = facts.exposed == 1
         p_finish = 1.0 if sure else float(found.p_finish[i])
         lost_h, p_ready = round(float(found.lost_h[i]), 6), float(facts.ready.p[days[0]])
-        visit = self._visit(own, days, lost_h, p_finish, p_ready)
+        visit = self.visit(own, days, lost_h, p_finish, p_ready)
         if overtime_h:
             an_hour = visit.cost_per_person_h * self.site.known.branch.settings.overtime_factor
             visit = replace(visit, overtime_cost=overtime_h * an_hour)
         if self.weight_of_worst > 0:
             found_in = found.lost_in[:, i], found.undone_in[:, i] * (not sure)
-            visit = self._worst_weathers(visit, *found_in, fitted.weight)
-        made = self._as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
+            visit = self.in_worst_weathers(visit, *found_in, fitted.weight)
+        made = self.as_placement(own, days, visit, 1.0 if sure else float(found.p_go[i]))
         return replace(made, overtime_h=overtime_h, short_h=None) if overtime_h else made
 
-    def _as_placement(
+    def as_placement(
         self,
         own: tuple[int, ...],
         days: tuple[int, ...],
@@ -302,6 +262,7 @@ class CrewChoices:
         p_go: float,
         again_h: float = 0.0,
     ) -> Placement:
+        """The placement of a visit on its half-days (and days, by index), at its price."""
         facts = self.facts
         return Placement(
             stage=facts.stage.stage,
@@ -321,7 +282,7 @@ class CrewChoices:
             p_fail=0.0 if facts.first_visit is None else facts.first_visit.p_fail,
         )
 
-    def _visit(
+    def visit(
         self,
         own: tuple[int, ...],
         days: tuple[int, ...],
@@ -329,6 +290,7 @@ class CrewChoices:
         p_finish: float,
         p_ready: float,
     ) -> Visit:
+        """What the crew takes and risks there; `days` by index, hours of persons."""
         cost = self.crew.cost_per_h[list(days)]
         people = int(self.crew.count[list(days)].sum())
         travel_cost = 2 * self.one_way_h * float(cost.sum())
@@ -348,6 +310,9 @@ class CrewChoices:
             open_cost=open_cost(self.site.known.branch.settings, own[0])
             if self.facts.hours.begun
             else 0.0,
+            other_crew_cost=self.site.known.branch.settings.other_crew_cost
+            if self.facts.started_by not in ("", self.crew.name)
+            else 0.0,
             failing_cost=0.0
             if first is None
             else failing_cost(
@@ -359,7 +324,7 @@ class CrewChoices:
             ),
         )
 
-    def _worst_weathers(
+    def in_worst_weathers(
         self, visit: Visit, lost_in: Floats, undone_in: Floats, weight: Ints
     ) -> Visit:
         """With what lost hours and coming again cost more in the worst weathers than else."""

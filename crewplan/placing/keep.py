@@ -63,18 +63,20 @@ def keep(
         reaches: the row began before the horizon and its half-days reach into it.
         usable_cells: half-days of the horizon that the row's crew can spend on the job.
         horizon: what is planned, and its frozen days.
-        later: the row of the part after it; it stays too where it is pinned or its day is frozen.
+        later: the row of the part after it; it stays too where it is pinned or its day is frozen,
+            and a pin of it holds the first one as well.
     """
-    again = None
+    again, pinned = None, row.pinned
     if later is not None and later.crew == row.crew:
         stays = later.pinned or later.start_on in horizon.frozen
         again = horizon.cell(later.start_on, later.start_half) if stays else None
+        pinned = row.pinned or (later.pinned and again is not None)
     if row.start_on < horizon.days[0]:
         if reaches and usable_cells:
-            return Keep(row.crew, usable_cells[0], row.pinned, again)
+            return Keep(row.crew, usable_cells[0], pinned, again)
         return None
-    if row.pinned or row.start_on in horizon.frozen:
+    if pinned or row.start_on in horizon.frozen:
         cell = horizon.cell(row.start_on, row.start_half)
         if cell is not None:
-            return Keep(row.crew, cell, row.pinned, again)
+            return Keep(row.crew, cell, pinned, again)
     return None

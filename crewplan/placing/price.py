@@ -10,6 +10,7 @@ from crewplan.placing.prices import AMOUNT, cents, priority_weight
 
 FAILED_INSPECTION = "failed inspection"
 OVERTIME = "overtime"
+OTHER_CREW = "another crew"
 SET_UP_AGAIN = "set-up again"
 LEFT_OPEN = "left open"
 WORST_WEATHERS = "worst weathers"
@@ -62,6 +63,8 @@ class Visit:
     """Borrowed equipment over all days."""
     failing_cost: float = 0.0
     """Expected, of an inspection that fails: the return stage and another inspection."""
+    other_crew_cost: float = 0.0
+    """Where another crew has started the job."""
     overtime_cost: float = 0.0
     """Expected, at the overtime's own rate."""
     set_up_cost: float = 0.0
@@ -166,6 +169,7 @@ def price(visit: Visit, promise: Promise, published: Published | None) -> dict[s
             "not finishing": (1.0 - visit.p_finish) * visit.again_cost,
             "not ready": (1.0 - visit.p_ready) * visit.again_cost,
             "equipment": visit.equipment_cost,
+            OTHER_CREW: visit.other_crew_cost,
             OVERTIME: visit.overtime_cost,
             SET_UP_AGAIN: visit.set_up_cost,
             LEFT_OPEN: visit.open_cost,

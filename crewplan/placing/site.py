@@ -16,6 +16,7 @@ from crewplan.placing.crew_days import CrewDays, crew_days
 from crewplan.placing.levels import Levels, calm, levels_of
 from crewplan.placing.needs.allowed_days import customer_allows
 from crewplan.placing.needs.people import usable_days
+from crewplan.placing.started import started_by
 from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timeline
 from crewplan.placing.travel import drive_h
 from crewplan.readiness.first_visit import FirstVisit
@@ -57,6 +58,8 @@ class Sites:
     crews: tuple[CrewDays, ...]
     hour_starts: tuple[datetime, ...]
     shifts: tuple[DayShift, ...]
+    started: Mapping[str, str]
+    """By job: the crew that started it; empty where that has no price."""
     _weather: Mapping[Place, OpenHours]
     _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
     _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
@@ -122,14 +125,16 @@ def sites(known: Known) -> Sites:
     """Lay out the horizon's hours and crews."""
     branch, days = known.branch, known.horizon.days
     hour_starts, shifts = shift_of_days(branch.settings, days, branch.settings.overtime_max_h)
+    today = local_day(branch.settings, known.now)
     open_jobs = {stage.job for stage in branch.stages if not known.hours[stage.stage].done}
     places = list(dict.fromkeys(job.spot for job in branch.jobs if job.job in open_jobs))
     weather = dict(zip(places, known.weather_at(hour_starts, places), strict=True))
     return Sites(
         known=known,
-        today=local_day(branch.settings, known.now),
+        today=today,
         crews=tuple(crew_days(branch, crew, days) for crew in branch.crews),
         hour_starts=hour_starts,
         shifts=shifts,
+        started=started_by(branch, today) if branch.settings.other_crew_cost else {},
         _weather=weather,
     )

@@ -50,10 +50,10 @@ def sheets_xlsx(sheets: Sequence[Sheet]) -> bytes:
         page.append(list(sheet.columns))
         for cell in page[1]:
             cell.font = Font(bold=True)
-        for row in sheet.rows:
-            page.append([None] * len(row))
+        # by number: a page looks through all of its cells to tell its last row
+        for number, row in enumerate(sheet.rows, start=2):
             for at, (column, text) in enumerate(zip(sheet.columns, row, strict=True), start=1):
-                _fill(page.cell(page.max_row, at), text, is_text=column in sheet.words)
+                _fill(page.cell(number, at), text, is_text=column in sheet.words)
         page.freeze_panes = "B2"
         for at, column in enumerate(page.columns, start=1):
             longest = max(len(str(cell.value or "")) for cell in column)

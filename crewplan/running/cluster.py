@@ -36,8 +36,7 @@ def versions() -> tuple[str, ...]:
     return tuple(found)
 
 
-def _same_everywhere(client: Any) -> None:
-    here = versions()
+def _same_everywhere(client: Any, here: tuple[str, ...]) -> None:
     try:
         told = client.run(versions)
     except Exception as error:
@@ -103,6 +102,13 @@ class OnCluster:
         return Done(key, future.result())
 
 
+def _quiet() -> None:
+    """dask tells what it tries on stderr, with tracebacks; what comes of it is told here."""
+    for name in ("distributed", *logging.root.manager.loggerDict):
+        if name.partition(".")[0] == "distributed":
+            logging.getLogger(name).setLevel(logging.CRITICAL)
+
+
 def _no_dask() -> ClusterFault:
     return ClusterFault('--cluster needs dask.distributed; pip install "crewplan[cluster]"')
 
@@ -116,7 +122,8 @@ def _here(workers: int) -> Any:
         n_workers=workers,
         threads_per_worker=1,
         host="127.0.0.1",
-        dashboard_address=None,
+        dashboard_address="127.0.0.1:0",  # None opens it to all, at a port of its own choice
+        worker_dashboard_address="127.0.0.1:0",
         memory_limit=0,
         protocol="tls://",
         security=Security.temporary(),
@@ -145,7 +152,7 @@ def cluster(address: str, workers: int | None = None) -> Iterator[OnCluster]:
         from distributed import Client
     except ImportError:
         raise _no_dask() from None
-    logging.getLogger("distributed").setLevel(logging.CRITICAL)
+    _quiet()
     with dask.config.set({"distributed.admin.large-graph-warning-threshold": _LARGE}):
         if address == LOCAL:
             try:
@@ -155,7 +162,7 @@ def cluster(address: str, workers: int | None = None) -> Iterator[OnCluster]:
                 raise _no_dask() from None
             return
         try:
-            client = Client(address, timeout=_MEET_S, set_as_default=False)
+            client = Client(address, timeout=_MEET_S)
         except (OSError, ValueError, TypeError, ImportError) as error:
             said = " ".join(str(error).split()) or type(error).__name__
             raise ClusterFault(f"no cluster answers at {address} ({said})") from None
@@ -164,5 +171,5 @@ def cluster(address: str, workers: int | None = None) -> Iterator[OnCluster]:
                 client.wait_for_workers(1, timeout=_MEET_S)
             except TimeoutError:
                 raise ClusterFault(f"the cluster at {address} has no worker") from None
-            _same_everywhere(client)
+            _same_everywhere(client, versions())
             yield OnCluster(client)

@@ -126,21 +126,29 @@ def with_offers(branch: Branch, offers: Sequence[Offer], days: Sequence[date]) -
     )
 
 
-def _priced(choices: Choices, cents_per_day: Mapping[str, int]) -> Choices:
-    """What a crew costs by the half-day; it is not sent home in the middle of a stage."""
+def priced(choices: Choices, offers: Sequence[Offer]) -> Choices:
+    """What a crew of others costs by the half-day.
 
-    def stays(placement: Placement) -> bool:
-        days = [cell // 2 for cell in placement.cells]
-        return placement.crew not in cents_per_day or max(days) - min(days) < len(set(days))
+    It comes as it is, nobody of it works with another crew or the other way round, and it is not
+    sent home in the middle of a stage.
+    """
+    per_day = {crew.crew: one.cents_per_day for one in offers for crew in one.crews}
+    theirs = {row.person: row.crew for one in offers for row in one.people}
+
+    def may(placement: Placement) -> bool:
+        crew = placement.crew if placement.crew in per_day else None
+        if any(theirs.get(person) != crew for person in placement.people):
+            return False
+        days = {cell // 2 for cell in placement.cells}
+        return crew is None or max(days) - min(days) < len(days)
 
     def dearer(placement: Placement) -> Placement:
-        per_day = cents_per_day.get(placement.crew)
-        if per_day is None:
+        if placement.crew not in per_day:
             return placement
-        cost = {**placement.cost, LOAN: per_day // 2 * len(placement.cells)}
-        return replace(placement, cost=cost)
+        cents = per_day[placement.crew] // 2 * len(placement.cells)
+        return replace(placement, cost={**placement.cost, LOAN: cents})
 
-    return replace(choices, placements=tuple(map(dearer, filter(stays, choices.placements))))
+    return replace(choices, placements=tuple(map(dearer, filter(may, choices.placements))))
 
 
 def _loans(plan: Plan, offers: Sequence[Offer]) -> Iterator[Loan]:
@@ -162,7 +170,6 @@ def borrow(
     Raises:
         PlanRejected: where the checker does not pass the plan.
     """
-    per_day = {crew.crew: one.cents_per_day for one in offers for crew in one.crews}
     week = plan_week(
         with_offers(branch, offers, alone.plan.horizon.days),
         clock,
@@ -170,7 +177,7 @@ def borrow(
         days=asked.days,
         engine=asked.engine,
         stop=asked.stop,
-        alter=lambda choices: _priced(choices, per_day),
+        alter=lambda choices: priced(choices, offers),
     )
     if week.plan.objective >= alone.plan.objective:
         return Borrowed(alone, ())

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from crewplan.model.branch import Branch
 from crewplan.model.hours_so_far import HoursSoFar
+from crewplan.model.parts import without_price
 from crewplan.model.plan import Plan, Planned
 from crewplan.model.standby import Standby
 from crewplan.running.board_view import BoardView
@@ -120,11 +121,11 @@ def _branch(branch: Branch, own: _Theirs) -> Branch:
 
 def _planned(row: Planned) -> Planned:
     # why it moved may name other crews' stages
-    return replace(row, placement=replace(row.placement, cost={}), left_its_place=())
+    return replace(row, placement=without_price(row.placement), left_its_place=())
 
 
 def _standby(row: Standby) -> Standby:
-    placement = None if row.placement is None else replace(row.placement, cost={})
+    placement = None if row.placement is None else without_price(row.placement)
     return replace(row, placement=placement, cents=0)
 
 

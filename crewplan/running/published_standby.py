@@ -42,6 +42,26 @@ def _risks(
     return found
 
 
+def _taken(branch: Branch, choices: Choices) -> dict[str, Placement]:
+    """By stage: the placement that is published, in as many parts where it is still offered so.
+
+    Of several ways to be there the first is the plain one: its own drives, no overtime.
+    """
+    starts: dict[tuple[str, str], tuple[int, ...]] = {}
+    for row in sorted(branch.plan, key=lambda row: (row.stage, row.part)):
+        cell = choices.horizon.cell(row.start_on, row.start_half)
+        if cell is not None:
+            key = row.stage, row.crew
+            starts[key] = (*starts.get(key, ()), cell)
+    taken: dict[str, Placement] = {}
+    for p in choices.placements:
+        published = starts.get((p.stage, p.crew), ())
+        as_published = bool(p.parts) and p.part_starts == published
+        if p.start in published[:1] and (p.stage not in taken or as_published):
+            taken[p.stage] = p
+    return taken
+
+
 def published_standby(
     branch: Branch,
     clock: Clock,
@@ -55,14 +75,7 @@ def published_standby(
         return ()
     choices = all_choices(branch, horizon, takeoffs, hours, clock.now)
     rows = {row.stage: row for row in reversed(branch.plan) if not hours[row.stage].done}
-    starts = {
-        (row.stage, row.crew, horizon.cell(row.start_on, row.start_half)) for row in rows.values()
-    }
-    # of several ways to be there the first is the plain one: its own drives, no overtime
-    taken: dict[str, Placement] = {}
-    for p in choices.placements:
-        if (p.stage, p.crew, p.start) in starts:
-            taken.setdefault(p.stage, p)
+    taken = _taken(branch, choices)
     spoken_for = {row.stage: row.crew for row in rows.values()}
     risks = _risks(branch, choices, hours, day)
     return standby(branch, choices, tuple(taken.values()), spoken_for, risks, hours)

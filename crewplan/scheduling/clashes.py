@@ -42,7 +42,9 @@ class Clashes:
             factors = added[rows]
         upper = self.whole.selection.upper
         over = rows[self.activity[rows] + factors > upper[rows]]
-        untouched = self.over[~np.isin(self.over, rows)]
+        untouched = self.over
+        if len(untouched):  # seldom, and telling them apart takes long
+            untouched = untouched[~np.isin(untouched, rows)]
         return tuple(int(row) for row in (*over, *untouched))
 
     def cost(self, column: int) -> int:

@@ -1,12 +1,14 @@
 """From everything that could be done to one plan."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
 
-from crewplan.model.placement import Choices
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
-from crewplan.scheduling.engines import Engine, EngineChoice
+from crewplan.scheduling.dropping import Key, standing_columns
+from crewplan.scheduling.engines import Engine, EngineChoice, EngineResult
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.engines.effort import Effort
 from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
@@ -66,34 +68,71 @@ def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: 
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """What a search ends with."""
+
+    even: Even
+    picked: Picked
+    result: EngineResult
+    thumb: Picked
+
+
+def _search(
+    choices: Choices,
+    engine: EngineChoice,
+    stop: Stop,
+    solver: Callable[[EngineChoice], Engine],
+    begin: Collection[Key],
+) -> _Found:
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    thumb = start = rule_of_thumb(kept.whole, kept.seated)
+    if begin:
+        before = _filled(even, standing_columns(kept.whole, begin, kept.seated))
+        if kept.whole.selection.holds(before) and even.price(before) < even.price(thumb):
+            start = before
+    effort = Effort(stop)
+    if kept.whole.held.loans:
+        alone = from_without_lending(kept, thumb, even, solver(engine), effort)
+        start = min(start, alone, key=even.price)
+    result = solver(engine)(even.selection, even.stretched(start), effort.left())
+    picked = fill_with_loans(even, _filled(even, even.columns(result.picked)))
+    return _Found(even, picked, result, thumb)
+
+
 def schedule(
     choices: Choices,
     *,
     engine: EngineChoice = "auto",
     stop: Stop = _DEFAULT_STOP,
     solver: Callable[[EngineChoice], Engine] = engine_named,
+    begin: Collection[Key] = (),
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
-    The search starts from the rule of thumb; where people may be lent, from the plan without
-    that. What the engine leaves out although it fits and saves money is added afterwards, so that
-    'price' as a reason is always true.
+    The search starts from the rule of thumb, or from an earlier plan, and where people may be lent
+    from the plan without that. What the engine leaves out although it fits and saves money is
+    added afterwards, so that 'price' as a reason is always true.
 
     Args:
         choices: what there is to pick from.
         engine: which engine; auto: by size.
         stop: when it ends.
         solver: where the engine runs; else in this process.
+        begin: placements of an earlier plan, to start from as far as they still stand.
     """
-    kept = keep_together(choices, engine_named(engine))
-    even = with_even_hours(kept.whole)
-    thumb = rule_of_thumb(kept.whole, kept.seated)
-    start, effort = thumb, Effort(stop)
-    if kept.whole.held.loans:
-        start = from_without_lending(kept, thumb, even, solver(engine), effort)
-    result = solver(engine)(even.selection, even.stretched(start), effort.left())
-    picked = fill_with_loans(even, _filled(even, even.columns(result.picked)))
-    return _as_plan(even, picked, result.bound, result.solver, even.price(thumb))
+    found = _search(choices, engine, stop, solver, begin)
+    thumb = found.even.price(found.thumb)
+    return _as_plan(found.even, found.picked, found.result.bound, found.result.solver, thumb)
+
+
+def picks(
+    choices: Choices, *, engine: EngineChoice = "auto", stop: Stop, begin: Collection[Key]
+) -> tuple[Placement, ...]:
+    """As `schedule`, without saying why the rest is left out, which takes longer."""
+    found = _search(choices, engine, stop, engine_named, begin)
+    return tuple(found.even.whole.held.taken(found.picked))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

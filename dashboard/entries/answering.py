@@ -11,6 +11,7 @@ from flask import Response, current_app, redirect, request
 from itsdangerous import BadSignature, URLSafeSerializer
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
+from sqlalchemy import Connection
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as WerkzeugResponse
 
@@ -27,6 +28,7 @@ from dashboard.guard.forgery import FIELD, hidden_field
 from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
+from dashboard.phone.language import LANGUAGES
 from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
@@ -34,6 +36,8 @@ from dashboard.text.tomorrow_words import time_words
 NONCE, VERSION, SURE, LOOK = "form_mark", "version_read", "sure", "look"
 _OURS = (FIELD, NONCE, VERSION, SURE, LOOK)
 _KEPT = "kept"
+TELEPHONE = "telephone"
+"""Where somebody came from, as an address says it."""
 
 
 @cache
@@ -86,6 +90,16 @@ def answer(desk: Desk, form: Form) -> WerkzeugResponse:
         return refusal(503, "The database does not answer", [f"{fault}."])
 
 
+def _facts(form: Form, asked: Asked, connection: Connection) -> dict[str, Any]:
+    """What a form shows; whoever came from the telephone's page goes back to it."""
+    facts = dict(form.facts(asked, connection))
+    if asked.args.get("from") == TELEPHONE and facts["back"].startswith("/tomorrow"):
+        language = asked.args.get("lang", "")
+        chosen = f"&lang={language}" if language in LANGUAGES else ""
+        facts["back"] = f"/small{facts['back']}{chosen}"
+    return facts
+
+
 def _page(
     desk: Desk,
     form: Form,
@@ -97,7 +111,7 @@ def _page(
 ) -> Response:
     """The form: with what stands, or with what was typed and what is wrong with it."""
     with asked.store.read() as connection:
-        facts = form.facts(asked, connection)
+        facts = _facts(form, asked, connection)
         values = form.blank(asked, connection) if typed is None else typed
         version = version_at(connection, None).number
     return drawn(
@@ -182,7 +196,7 @@ def _here() -> str:
 
 def _asked_back(desk: Desk, form: Form, asked: Asked, sent: Values, odd: Odd) -> Response:
     with asked.store.read() as connection:
-        facts = form.facts(asked, connection)
+        facts = _facts(form, asked, connection)
     return drawn(
         desk,
         "questions.html",
@@ -200,7 +214,7 @@ def _asked_back(desk: Desk, form: Form, asked: Asked, sent: Values, odd: Odd) ->
 def _chosen(desk: Desk, form: Form, asked: Asked, sent: Values, conflict: Conflict) -> Response:
     """What was, what is, what they wanted; and the choice."""
     with asked.store.read() as connection:
-        facts = form.facts(asked, connection)
+        facts = _facts(form, asked, connection)
         version = version_at(connection, None).number
     return drawn(
         desk,

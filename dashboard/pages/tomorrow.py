@@ -7,6 +7,7 @@ from dash import html
 
 from crewplan.publishing.day_words import long_day_words
 from crewplan.running.board_view import BoardView
+from dashboard.exports import export_links
 from dashboard.once import once
 from dashboard.pages.parts import Child
 from dashboard.pages.visit import VisitNotes, no_notes, no_visit, visit_section
@@ -37,6 +38,7 @@ def tomorrow_page(
             once(view, f"chooser {crew}", None, lambda: _chooser(view, crew)),
             *crew_sheet(view, crew, now, notes),
             html.P(_elsewhere(view, crew), className="no-print small-page write-down"),
+            export_links("tomorrow"),
         ]
     )
 

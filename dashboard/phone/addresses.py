@@ -16,11 +16,13 @@ from crewplan.publishing.reader import reader, written_for
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.asking import asking
+from dashboard.entries.answering import TELEPHONE
 from dashboard.entries.desk import held_view
 from dashboard.entries.lists import links_of
 from dashboard.guard.routes import guarded
-from dashboard.phone.facts import Seen, day_facts
+from dashboard.phone.facts import day_facts
 from dashboard.phone.language import LANGUAGES, LOCALES, Tongue, chosen_language
+from dashboard.phone.seen import Seen
 from dashboard.phone.stops import stops, ticked
 
 ADDRESS = "/small/tomorrow"
@@ -107,8 +109,9 @@ def _forms(
 ) -> list[tuple[str, str]]:
     if store is None:
         return []
+    came = urlencode({"from": TELEPHONE, "lang": tongue.code})
     return [
-        (tongue.say(_FORM_KEYS[address.partition("?")[0]]), address)
+        (tongue.say(_FORM_KEYS[address.partition("?")[0]]), f"{address}&{came}")
         for _, address in links_of(actor, stage, crew)
     ]
 

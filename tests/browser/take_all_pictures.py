@@ -5,6 +5,7 @@ data, the demo, and the demo in a database, where people write things down. OUT 
 and `index.html`, which shows them side by side.
 """
 
+import re
 import sys
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -24,7 +25,7 @@ SCHEMES = ("light", "dark")
 SETTLING_MS = 1500
 A_DAY_MS = 26 * 3_600_000
 
-READ_PATHS = ("/", "/tomorrow", "/hours", "/waiting", "/small/tomorrow")
+READ_PATHS = ("/", "/tomorrow", "/hours", "/waiting", "/small/tomorrow", "/small/tomorrow?lang=es")
 WRITTEN_PATHS = ("/bring", "/enter")
 
 
@@ -94,7 +95,7 @@ def take(out: Path, boards: Mapping[str, str]) -> list[str]:
             for width, scheme in product(WIDTHS_PX, SCHEMES):
                 words = (
                     data,
-                    path.strip("/").replace("/", "-") or "week",
+                    re.sub(r"\W+", "-", path.strip("/")) or "week",
                     state.name,
                     width,
                     scheme,

@@ -13,6 +13,8 @@ PICTURES = Path(__file__).parents[2] / "dashboard" / "pictures"
 SHOTS = (
     ("week-1280", "/", 1280, 1500),
     ("tomorrow-390", "/tomorrow?crew=Fir", 390, 1180),
+    ("waiting-1280", "/waiting", 1280, 1100),
+    ("telephone-390", "/small/tomorrow?crew=Fir&lang=es", 390, 1180),
 )
 """File name, address, width and height in px."""
 

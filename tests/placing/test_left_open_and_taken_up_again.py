@@ -12,6 +12,7 @@ from test_walk_equals_plain_loops import hours_of, random_levels, random_steps
 
 from crewplan.model.calendar import shift_hours, working_days
 from crewplan.model.parts import placement_parts
+from crewplan.model.people_rows import Crew, Person
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.work_rows import Progress
 from crewplan.placing.blocks import blocks_of
@@ -127,6 +128,15 @@ def test_a_published_second_part_in_the_frozen_days_stays_where_it_is():
     rows = (PlanRow("S1", "A", MONDAY, half_days=2), PlanRow("S1", "A", day(7), "pm", 2, 2))
     _, to_place = published(*rows, frozen=(MONDAY, day(5), day(6), day(7)))
     assert (to_place.keep.start, to_place.keep.again) == (0, 7)
+
+
+def test_a_pin_on_the_second_part_holds_both():
+    rows = (
+        PlanRow("S1", "A", MONDAY, half_days=2),
+        PlanRow("S1", "A", day(7), "pm", 2, 2, pinned=True),
+    )
+    _, to_place = published(*rows)
+    assert (to_place.keep.start, to_place.keep.again, to_place.keep.pinned) == (0, 7, True)
 
 
 def test_moving_a_published_second_part_is_a_move():
@@ -272,3 +282,17 @@ def compared(seed):
 def test_walking_around_a_hole_says_the_same_as_plain_loops():
     """Without set-up equal; with it never more hopeful, and never worse than whole hours of it."""
     assert sum(compared(seed) for seed in range(400)) > 400
+
+
+def test_of_many_crews_the_nearest_twelve_may_leave_a_job_open():
+    crews = tuple(Crew(f"C{n:02}", 46.8 + 0.01 * n, -92.1) for n in reversed(range(14)))
+    people = tuple(
+        Person(f"{crew.crew} {role}", crew.crew, role, 40.0)
+        for crew in crews
+        for role in ("lead", "installer")
+    )
+    choices, _ = choose(
+        hours=roof(), weather_at=by_clock(tuesday_and_wednesday_shut), crews=crews, people=people
+    )
+    assert {p.crew for p in choices.placements} == {crew.crew for crew in crews}
+    assert {p.crew for p in in_two(choices)} == {f"C{n:02}" for n in range(12)}

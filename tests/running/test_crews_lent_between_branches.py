@@ -10,11 +10,20 @@ from builders import NOW
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
 
-from invented_weeks import bare_week
+from invented_weeks import bare_week, choose
 
 from crewplan.running.branch_task import Asked, plan_branch
 from crewplan.running.clock import Clock
-from crewplan.running.crew_loans import LOAN, Member, lend, neighbours, next_borrowers
+from crewplan.running.crew_loans import (
+    LOAN,
+    Member,
+    lend,
+    neighbours,
+    next_borrowers,
+    offer,
+    priced,
+    with_offers,
+)
 from crewplan.running.workers import OneAfterAnother
 from crewplan.scheduling.checker.loans import loans_at_fault
 
@@ -127,6 +136,24 @@ def test_nobody_goes_before_a_branch_in_greater_need_that_might_want_the_same_cr
 def test_where_nobody_is_near_nobody_is_asked():
     far = member(*IDLE, latitude=10.0)
     assert next_borrowers(together(member(*BUSY), far), set()) == {}
+
+
+def test_a_crew_of_others_comes_whole_works_alone_and_stays_until_a_stage_is_done():
+    lender = offer(member(*IDLE), ())
+    other, mate = lender.crews[0].crew, lender.people[0].person
+    theirs = tuple(row.person for row in lender.people if row.crew == other)
+    helped = with_offers(member(*BUSY).branch, [lender], alone(*BUSY[1:])[1].plan.horizon.days)
+    choices = choose(helped, 5)
+    own = next(p for p in choices.placements if p.crew == "C1")
+    whole = replace(own, crew=other, people=theirs, cells=(0, 1, 2))
+    with_a_stranger = replace(own, people=(*own.people, mate))
+    with_one_of_ours = replace(whole, people=(*theirs, own.people[0]))
+    home_between = replace(whole, cells=(0, 1, 6))
+    offered = (own, whole, with_a_stranger, with_one_of_ours, home_between)
+    found = priced(replace(choices, placements=offered), [lender]).placements
+    assert [(p.crew, p.cells) for p in found] == [("C1", own.cells), (other, (0, 1, 2))]
+    assert found[0].cost == own.cost
+    assert found[1].cost == {**own.cost, LOAN: round(3 * PER_DAY * 100 / 2)}
 
 
 def spoilt(three, change):

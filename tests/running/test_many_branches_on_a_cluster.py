@@ -7,6 +7,7 @@ import threading
 import time
 from pathlib import Path
 
+import psutil
 import pytest
 from builders import NOW
 from work_of_workers import answered, at_fault, deadly, plan_at_second_try
@@ -19,7 +20,7 @@ from crewplan.publishing.plan_json import plan_json
 from crewplan.running import cluster as cluster_module
 from crewplan.running.branch_task import Asked, plan_branch
 from crewplan.running.clock import Clock
-from crewplan.running.cluster import LOCAL, OnCluster, cluster
+from crewplan.running.cluster import LOCAL, OnCluster, cluster, versions
 from crewplan.running.workers import Call, ClusterFault, OneAfterAnother
 
 BRANCHES = {f"branch {seed}": week(3, 12, seed) for seed in range(6)}
@@ -91,6 +92,66 @@ def test_nobody_without_the_run_s_own_key_reaches_a_local_cluster(on_cluster):
         Client(address.replace("tls://", "tcp://"), timeout=1, set_as_default=False)
     with pytest.raises(OSError):
         Client(address, security=Security.temporary(), timeout=1, set_as_default=False)
+
+
+@pytest.fixture
+def elsewhere():
+    """A cluster that is there already, without keys, as on a trusted network."""
+    from distributed import LocalCluster
+
+    with LocalCluster(
+        n_workers=1, threads_per_worker=1, host="127.0.0.1", dashboard_address="127.0.0.1:0"
+    ) as there:
+        yield there
+
+
+def test_a_cluster_at_an_address_makes_the_plans_too(elsewhere, on_one_machine):
+    calls = (Call(key, plan_branch, (branch, *GIVEN)) for key, branch in BRANCHES.items())
+    with cluster(elsewhere.scheduler_address) as workers:
+        assert plans(workers, calls) == on_one_machine
+
+
+def test_workers_of_another_version_are_refused(elsewhere):
+    from distributed import Client
+
+    with Client(elsewhere.scheduler_address) as client:
+        cluster_module._same_everywhere(client, versions())
+        other = (*versions()[:-1], "0.0")
+        with pytest.raises(ClusterFault, match=r"has ortools .*, this machine 0\.0; the plans"):
+            cluster_module._same_everywhere(client, other)
+
+
+def test_a_cluster_without_a_worker_is_told(elsewhere, monkeypatch):
+    monkeypatch.setattr(cluster_module, "_MEET_S", 0.5)
+    elsewhere.scale(0)
+    while elsewhere.scheduler.workers:
+        time.sleep(0.01)
+    with (
+        pytest.raises(ClusterFault, match="has no worker"),
+        cluster(elsewhere.scheduler_address),
+    ):
+        pass
+
+
+def test_a_cluster_that_goes_away_while_it_works_is_told(elsewhere):
+    with cluster(elsewhere.scheduler_address) as workers:
+        done = workers.run([Call("soon", answered, (1,)), Call("late", time.sleep, (600,))])
+        assert next(done).value == 1
+        elsewhere.close()
+        with pytest.raises(ClusterFault, match="lost while it worked"):
+            next(done)
+
+
+def test_a_local_cluster_listens_on_the_loopback_interface_alone(on_cluster):
+    this = psutil.Process()
+    sockets = [
+        one
+        for process in (this, *this.children(recursive=True))
+        for one in process.net_connections("inet")
+        if one.status == psutil.CONN_LISTEN
+    ]
+    assert len(sockets) >= 3  # the scheduler's and each worker's
+    assert {one.laddr.ip for one in sockets} == {"127.0.0.1"}
 
 
 def test_an_address_where_nobody_answers_is_told_in_one_sentence(monkeypatch):

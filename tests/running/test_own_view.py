@@ -1,11 +1,12 @@
 """What a lead may know: their crews, without money, and nothing that somebody forgot."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 from board_views import CREWS, full_view
 
 from crewplan.model.branch import Branch
+from crewplan.model.placement import Part
 from crewplan.model.tables import TABLES
 from crewplan.running import own_view as reducing
 from crewplan.running.board_view import BoardView
@@ -61,6 +62,21 @@ def test_a_lead_s_view_holds_no_price_and_no_cost() -> None:
         0,
         {},
     )
+
+
+def test_the_parts_of_a_job_that_is_left_open_carry_no_price_to_a_lead() -> None:
+    view = full_view()
+    parted = []
+    for planned in view.plan.planned:
+        one = planned.placement
+        part = Part(one.cells, one.people, 8.0, 9.0, 0.0, one.cost)
+        parted.append(replace(planned, placement=replace(one, parts=(part, part))))
+    own = own_view(
+        replace(view, plan=replace(view.plan, planned=tuple(parted))), frozenset({"Alder"})
+    )
+    costs = [part.cost for p in own.plan.planned for part in p.placement.parts]
+    assert costs
+    assert not any(costs)
 
 
 def test_a_lead_s_view_has_the_hours_of_their_own_people_and_stages_only() -> None:

@@ -105,6 +105,9 @@ CORRUPTED_PLANS = {
     ),
     "overtime: S1 takes": with_placement(small_plan(), "S1", overtime_h=1.0),
     "price: overtime of S1": with_placement(small_plan(), "S1", cost={"overtime": 400}),
+    "price: S1 carries 1 cents for another crew": with_placement(
+        small_plan(), "S1", cost={"another crew": 1}
+    ),
     "done": replace(small_plan(), done=("S1",)),
 }
 

@@ -14,6 +14,7 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.store.connecting import Store, open_store
 from crewplan.store.links import make_link, revoke_link
 from crewplan.store.place import place_of
+from crewplan.store.plan_lives import plan_lives
 from crewplan.store.publishing_plan import publish
 from dashboard.app import create_app
 from dashboard.guard.sharing import Sharing
@@ -114,3 +115,15 @@ def test_the_command_makes_a_link_to_the_calendar(
 ) -> None:
     made = crewplan("link", "make", planned[1], "--crew", "Blue", "--calendar")
     assert made.stdout.strip().endswith("/crew.ics")
+
+
+def test_each_published_row_has_the_versions_between_which_it_stood(branch_store: Store) -> None:
+    for at, rows in enumerate((ROWS, ROWS[:1], ROWS)):
+        with branch_store.write() as connection:
+            publish(connection, rows, "ann", AT + timedelta(hours=at), at + 1)
+    with branch_store.read() as connection:
+        lives = plan_lives(connection)
+    told = sorted((life.row.stage, life.since, life.until or 0) for life in lives)
+    assert told == [("S1", 2, 0), ("S3", 2, 3), ("S3", 4, 0)]
+    ended = next(life for life in lives if life.until is not None)
+    assert ended.until_at == AT + timedelta(hours=1)

@@ -29,6 +29,7 @@ OTHERS = {
     "workdays": ("mon", "tue", "sat"),
     "overtime_factor": 1.25,
     "uneven_hour_cost": 6.0,
+    "other_crew_cost": 90.0,
     "travel_kmh": 40.0,
     "detour_factor": 1.4,
     "freeze_days": 3,

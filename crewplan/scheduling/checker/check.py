@@ -24,6 +24,7 @@ from crewplan.scheduling.checker.scarce import (
     own_equipment_serviced,
     stock_lasts,
 )
+from crewplan.scheduling.checker.starter import another_crew_is_priced
 from crewplan.scheduling.checker.weather import no_lift_in_no_go
 from crewplan.scheduling.checker.when import (
     in_order,
@@ -56,6 +57,7 @@ CHECKS = (
     drives_are_priced,
     worst_weathers_within_reason,
     overtime_within_its_limit,
+    another_crew_is_priced,
     in_order,
     notice_given,
     lent_as_allowed,

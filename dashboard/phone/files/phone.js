@@ -2,21 +2,27 @@
 
    Without a network the kept page stays readable, says so, and counts no longer than it said. The
    later of the telephone's clock and the server's counts. A clock that is behind the time at which
-   the page was made could keep a go alive for ever: nothing counts then. */
+   the page was made could keep a go alive for ever: nothing counts then. With a network the page is
+   asked for anew each minute, so that a gust that a colleague measured stops everybody. */
 (function () {
   "use strict";
   var EVERY_MS = 1000, ASK_EVERY_MS = 5000, PATIENCE_MS = 4000, BEHIND_MS = 120000;
+  var RENEW_MS = 60000, PAGE_PATIENCE_MS = 10000;
   var KEEP = "crewplan-day-1";
   var root = document.documentElement;
-  var ahead_ms = 0, lost = false;
+  var ahead_ms = 0, lost = false, renewing = false;
 
   function each(selector, act) {
     Array.prototype.forEach.call(document.querySelectorAll(selector), act);
   }
 
+  function made_at() {
+    return Date.parse(document.body.getAttribute("data-made-at"));
+  }
+
   function mark() {
     var now = Date.now() + ahead_ms;
-    var made = Date.parse(document.body.getAttribute("data-made-at"));
+    var made = made_at();
     if (document.body.hasAttribute("data-clock-runs") && now < made - BEHIND_MS) {
       root.setAttribute("data-clock", "behind");
     } else {
@@ -42,18 +48,72 @@
       })
       .then(function (answer) {
         var was_lost = lost;
-        lost = false;
+        if (!renewing) { lost = false; }
         ahead_ms = Math.max(0, Date.parse(answer.now) - Date.now());
         /* a session that has ended leaves nothing on the screen, nor on the telephone */
         if (answer.signed_in === false && document.body.hasAttribute("data-signed-in")) {
           document.body.replaceChildren();
           forget().then(function () { window.location.reload(); });
-        } else if (was_lost) {
-          window.location.reload(); /* what was measured meanwhile counts at once */
+        } else if (was_lost || Date.parse(answer.now) - made_at() > RENEW_MS) {
+          renew();
         }
       })
       .catch(function () { lost = true; })
       .then(function () { clearTimeout(patience); mark(); });
+  }
+
+  /* What a page says, without the time at which it was made. */
+  function said(main) {
+    var copy = main.cloneNode(true);
+    Array.prototype.forEach.call(copy.querySelectorAll(".offline"), function (one) { one.remove(); });
+    Array.prototype.forEach.call(copy.querySelectorAll("[data-stale]"), function (one) {
+      one.removeAttribute("data-stale");
+    });
+    return copy.innerHTML;
+  }
+
+  function show(text) {
+    var fresh = new DOMParser().parseFromString(text, "text/html");
+    var main = fresh.querySelector("main"), old = document.querySelector("main");
+    if (!main || !old) { throw new Error("no page"); }
+    if (said(main) !== said(old)) {
+      var ticked = [];
+      each("main input:checked", function (box) { ticked.push(box.parentNode.textContent); });
+      old.replaceWith(document.adoptNode(main));
+      each("main input[type='checkbox']", function (box) {
+        box.checked = ticked.indexOf(box.parentNode.textContent) >= 0;
+      });
+    } else {
+      old.querySelector(".offline").textContent = main.querySelector(".offline").textContent;
+    }
+    document.body.setAttribute("data-made-at", fresh.body.getAttribute("data-made-at"));
+    each("[data-made-words]", function (words) {
+      words.textContent = fresh.querySelector("[data-made-words]").textContent;
+    });
+  }
+
+  function renew() {
+    if (renewing) { return; }
+    renewing = true;
+    var stop = new AbortController();
+    var patience = setTimeout(function () { stop.abort(); }, PAGE_PATIENCE_MS);
+    fetch(location.href, { cache: "no-store", signal: stop.signal })
+      .then(function (answer) {
+        if (answer.redirected || (answer.status >= 400 && answer.status < 500)) {
+          return forget().then(function () { window.location.reload(); });
+        }
+        if (!answer.ok) { throw new Error("no page"); }
+        var copy = answer.clone();
+        return answer.text().then(function (text) {
+          show(text);
+          lost = false;
+          if (!("caches" in window)) { return null; }
+          return caches.open(KEEP).then(function (kept) { return kept.put(location.href, copy); })
+            .catch(function () {}); /* no room for it */
+        });
+      })
+      .catch(function () { lost = true; }) /* an old page must say so */
+      .then(function () { clearTimeout(patience); renewing = false; mark(); });
   }
 
   function keep() {
@@ -61,13 +121,14 @@
       each(".not-kept", function (words) { words.hidden = false; });
       return;
     }
+    var controlled = Boolean(navigator.serviceWorker.controller); /* else it claims this page below */
     var scope = location.pathname.indexOf("/link/") === 0 ? "/link/" : "/small/";
     navigator.serviceWorker.register("/small/worker.js", { scope: scope })
       .then(function () { return navigator.serviceWorker.ready; })
       .then(function () {
-        if (navigator.serviceWorker.controller || lost) { return null; }
+        if (controlled) { return null; }
         return fetch(location.href).then(function (answer) { /* the first time the worker saw nothing */
-          if (!answer.ok || answer.redirected) { return null; }
+          if (!answer.ok || answer.redirected) { throw new Error("not ours to keep"); }
           return caches.open(KEEP).then(function (kept) { return kept.put(location.href, answer); });
         });
       })
@@ -81,8 +142,8 @@
   document.addEventListener("visibilitychange", function () { mark(); ask(); });
   window.addEventListener("offline", function () { lost = true; mark(); });
   window.addEventListener("online", ask);
-  each("select", function (select) {
-    select.addEventListener("change", function () { select.form.submit(); });
+  document.addEventListener("change", function (event) {
+    if (event.target.matches("select[name='crew']")) { event.target.form.submit(); }
   });
   ask();
   keep();
