@@ -118,6 +118,13 @@ Seconds = Annotated[
     float, typer.Option("--seconds", min=0.5, max=3600, help="Longest time for the solver.")
 ]
 
+Repair = Annotated[
+    bool,
+    typer.Option(
+        "--repair", help="Keep what still stands of the published plan; place only what broke."
+    ),
+]
+
 
 def read(folder: str, by_hand: str | None) -> "tuple[Branch, Clock]":
     """The branch and its clock; `by_hand` is what `--now` says."""

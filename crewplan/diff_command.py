@@ -9,6 +9,7 @@ from crewplan.command_parts import (
     Format,
     FromDay,
     Now,
+    Repair,
     Shape,
     day_of,
     mark_clock,
@@ -28,12 +29,14 @@ def register(app: typer.Typer) -> None:
         folder: Folder,
         from_day: FromDay = None,
         days: Days = 10,
+        repair: Repair = False,
         now: Now = None,
         shape: Shape = Format.table,
     ) -> None:
         """Say what a plan made now would change in the published one, and who must be told."""
         from crewplan.publishing.diff_text import NOT_PUBLISHED, diff_json, diff_text
         from crewplan.publishing.whatif_text import MOVE_COLUMNS, move_cells
+        from crewplan.running.replanning import repair_published
         from crewplan.running.since_published import since_published
         from crewplan.running.week import plan_week
 
@@ -41,7 +44,10 @@ def register(app: typer.Typer) -> None:
         branch, clock = read_open(folder, now)
         warn(branch.warnings)
         with progress("Looking for the best week ..."):
-            week = plan_week(branch, clock, first=first, days=days)
+            if repair:
+                week = repair_published(branch, clock, first=first, days=days).week
+            else:
+                week = plan_week(branch, clock, first=first, days=days)
         moves = since_published(branch, week.plan)
         if shape is Format.json:
             print_json(diff_json(moves, clock.kind))

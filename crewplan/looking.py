@@ -7,7 +7,10 @@ from crewplan.running.clock import Clock, read_clock
 from crewplan.running.look_process import LookProcess
 from crewplan.running.looks import LiveLooks, Looks, Made, OneLook
 from crewplan.running.os_user import os_user
+from crewplan.running.solving import Solving
 from crewplan.running.viewing import board_view
+from crewplan.running.watching import NOBODY, Watch
+from crewplan.running.week import GAP
 from crewplan.scheduling import EngineChoice
 from crewplan.store.keeping_verdicts import keep_verdicts
 from crewplan.store.place import has_database, place_of
@@ -15,7 +18,14 @@ from crewplan.store.reading import newest_version, read_open_branch
 
 
 def look_at(
-    branch: Branch, clock: Clock, source: str, version: int, engine: EngineChoice, seconds: float
+    branch: Branch,
+    clock: Clock,
+    source: str,
+    version: int,
+    engine: EngineChoice,
+    seconds: float,
+    gap: float = GAP,
+    watch: Watch = NOBODY,
 ) -> Made:
     """Plan a branch that was read, ask the gate, and keep what it says where there is a database.
 
@@ -26,19 +36,30 @@ def look_at(
         version: no newer than what was read.
         engine: which solver plans.
         seconds: its longest time.
+        gap: how near to the best possible plan is near enough.
+        watch: hears how the search goes, and may end it.
     """
-    view = board_view(branch, clock, engine=engine, seconds=seconds, version=version)
+    view = board_view(
+        branch, clock, engine=engine, seconds=seconds, version=version, gap=gap, watch=watch
+    )
     crew_of = {row.placement.stage: row.placement.crew for row in view.plan.planned}
     told = keep_verdicts(source, view.verdicts, os_user(), "board", crew_of)
     return Made(version, view, tuple(f"{sentence}." for sentence in told))
 
 
-def look(source: str, by_hand: datetime | None, engine: EngineChoice, seconds: float) -> Made:
+def look(
+    source: str,
+    by_hand: datetime | None,
+    engine: EngineChoice,
+    seconds: float,
+    gap: float = GAP,
+    watch: Watch = NOBODY,
+) -> Made:
     """Read the newest state of a branch, and look at it."""
     version = newest_version(source)  # before the reading: what comes in between is looked at again
     branch = read_open_branch(source, by_hand)
     clock = read_clock(branch.settings, by_hand)
-    return look_at(branch, clock, source, version, engine, seconds)
+    return look_at(branch, clock, source, version, engine, seconds, gap, watch)
 
 
 def looks_from(
@@ -57,6 +78,7 @@ def looks_from(
         lambda: LookProcess(look, source, by_hand, engine, seconds),
         lambda: by_hand or datetime.now(UTC),
         prepare=make_ahead,
+        search=lambda longest_s: Solving(look, source, by_hand, engine, longest_s, 0.0),
     )
     live.follow()
     return live

@@ -16,6 +16,7 @@ from crewplan.command_parts import (
     FromDay,
     Now,
     OutsideFault,
+    Repair,
     Seconds,
     Shape,
     UsageFault,
@@ -71,6 +72,7 @@ def plan(
             f"[with --cluster {STEPS}].",
         ),
     ] = None,
+    repair: Repair = False,
     seed: Annotated[int, typer.Option("--seed", min=0, help="Of the solver's own dice.")] = 0,
     cluster: Annotated[
         str | None,
@@ -103,6 +105,8 @@ def plan(
         raise UsageFault("a branch is named twice")
     first = day_of(from_day) if from_day else None
     if cluster is not None or len(folders) > 1:
+        if repair:
+            raise UsageFault("--repair goes with one branch")
         from crewplan.plan_many import Where, plan_many
         from crewplan.running.branch_task import Asked
 
@@ -117,6 +121,7 @@ def plan(
     from crewplan.publishing.plan_rows import plan_rows
     from crewplan.publishing.plan_text import plan_text
     from crewplan.running.expecting import expectations
+    from crewplan.running.replanning import repair_published
     from crewplan.running.week import plan_week
     from crewplan.scheduling import Stop
     from crewplan.store.publisher import publisher
@@ -127,16 +132,26 @@ def plan(
         warn(branch.warnings)
         stop = Stop(seconds if steps is None else None, gap, steps, seed=seed)
         with watched("Looking for the best week ...", ctrl_c_keeps=not publish) as watch:
-            week = plan_week(
-                branch,
-                clock,
-                first=first,
-                days=days,
-                engine=engine.value,
-                stop=stop,
-                publishing=publish,
-                watch=watch,
-            )
+            if repair:
+                week = repair_published(
+                    branch,
+                    clock,
+                    first=first,
+                    days=days,
+                    engine=engine.value,
+                    publishing=publish,
+                ).week
+            else:
+                week = plan_week(
+                    branch,
+                    clock,
+                    first=first,
+                    days=days,
+                    engine=engine.value,
+                    stop=stop,
+                    publishing=publish,
+                    watch=watch,
+                )
         rows = plan_rows(week.plan, branch.plan)
         # all that can go wrong with the answer goes wrong before anything is published
         answer = {

@@ -136,7 +136,10 @@ def _content(
 def _to_publish() -> html.P:
     """The way on from a week that somebody has looked through."""
     link = html.A("Publish this week", href="/enter/publish", className="button", **_LOADED_WHOLE)
-    return html.P([link, " It first shows what changes, and who must be told."])
+    search = html.A(
+        "Look for a better week", href="/enter/search", className="button", **_LOADED_WHOLE
+    )
+    return html.P([link, " It first shows what changes, and who must be told. ", search])
 
 
 def _head(

@@ -22,7 +22,7 @@ RACKING_COLUMNS = (
     "clamp_torque_nm",
     "bonding_torque_nm",
 )
-STEP_COLUMNS = ("step", "kind", "exposure", "driver", "after", "min_people")
+STEP_COLUMNS = ("step", "kind", "exposure", "driver", "after", "min_people", "again")
 RATE_COLUMNS = ("step", "driver", "hours_per_unit", "spread", "source")
 FACTOR_COLUMNS = ("step", "condition", "factor", "source")
 LIMIT_COLUMNS = (
@@ -63,7 +63,7 @@ RACKING = (
     ),
 )
 
-STEPS = (("hand_over", "commissioning", "ground", "visit", "production_check", 1),)
+STEPS = (("hand_over", "commissioning", "ground", "visit", "production_check", 1, ""),)
 """The branch's own step, besides the package's."""
 RATES = (("hand_over", "visit", 0.5, 0.3, "invented"),)
 FACTORS = (("unload_and_prepare", "storeys>=3", 1.2, "invented: three-storey sites"),)

@@ -198,5 +198,8 @@ class Choices:
     """Stages that a crew may leave open at once."""
     uneven_cents_a_minute: int = 0
     """For each minute between the crew with the most planned hours and the one with the least."""
+    even_crews: tuple[str, ...] = ()
+    """Between which crews; they stay the same where only some placements are looked at. Those with
+    placements belong to them in any case."""
     notes: tuple[str, ...] = field(default=())
     """What the plan must say: material not judged, forecast older than the gate allows ..."""

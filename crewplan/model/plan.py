@@ -56,7 +56,8 @@ class Plan:
     bound: int
     """Proven: no plan costs less."""
     engine: EngineName
-    rule_of_thumb: int
+    rule_of_thumb: int | None
+    """Its price in the same problem; None: not worked out, in a plan that was only repaired."""
     parts: Mapping[str, int]
     """By part of the price, adding up to the objective."""
     planned: tuple[Planned, ...]

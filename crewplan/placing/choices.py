@@ -381,6 +381,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         material_judged=known.supply.judged,
         open_jobs_max=branch.settings.open_jobs_max,
         uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
+        even_crews=tuple(dict.fromkeys(placement.crew for placement in placements)),
         notes=(
             *known.supply.notes,
             *index.site.notes(),

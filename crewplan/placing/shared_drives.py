@@ -98,10 +98,10 @@ def shared_drives(
         placements: of them, each by itself.
     """
     by_stage = {stage.stage: stage for stage in stages}
-    hours = site.known.hours
+    exposed = {stage.stage: site.known.hours[stage.stage].exposed for stage in stages}
     solo: dict[str, dict[tuple[str, int], list[Placement]]] = {}
     for placement in placements:
-        if placement.short_h is not None and not hours[placement.stage].exposed:
+        if placement.short_h is not None and not exposed[placement.stage]:
             at = solo.setdefault(placement.stage, {})
             at.setdefault((placement.crew, placement.start), []).append(placement)
     crews = {crew.name: crew for crew in site.crews}

@@ -100,7 +100,7 @@ def plan_json(plan: Plan, clock: str) -> dict[str, Any]:
         "bound": _money(plan.bound),
         "gap": plan.gap,
         "engine": plan.engine,
-        "rule_of_thumb": _money(plan.rule_of_thumb),
+        "rule_of_thumb": None if plan.rule_of_thumb is None else _money(plan.rule_of_thumb),
         "parts": [{"name": name, "cost": _money(cents)} for name, cents in plan.parts.items()],
         "clock": clock,
         "notes": list(plan.notes),

@@ -55,6 +55,10 @@ def unplaced_text(unplaced: Unplaced) -> str:
     return "\n".join([head, *(f"    {reason_text(reason)}" for reason in unplaced.reasons)])
 
 
+def _thumb(plan: Plan) -> str:
+    return "" if plan.rule_of_thumb is None else f" Rule of thumb: {plan.rule_of_thumb / 100:,.2f}."
+
+
 def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     """Who goes where when, what is left out and why, and what it costs."""
     horizon = plan.horizon
@@ -101,7 +105,7 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
     lines += [
         f"Price {plan.objective / 100:,.2f} {currency} ({price}).",
         f"Proven: no plan costs less than {plan.bound / 100:,.2f} (gap {plan.gap:.2%}, "
-        f"{plan.engine}). Rule of thumb: {plan.rule_of_thumb / 100:,.2f}.",
+        f"{plan.engine}).{_thumb(plan)}",
     ]
     lines += [f"note: {note}" for note in plan.notes]
     return "\n".join(lines)

@@ -11,6 +11,7 @@ from typing import Protocol
 from crewplan.model.calendar import local_day, zone
 from crewplan.model.hours_so_far import HoursSoFar
 from crewplan.running.board_view import BoardView
+from crewplan.running.searching import Search, Searched, SearchMaking
 
 CAUSES = frozenset({"import", "plan", "requirements", "progress"})
 """What a look rests on: kinds of versions, and tables that people enter into. Hours, ticks and
@@ -104,6 +105,7 @@ class LiveLooks:
         make: starts a look in a process of its own.
         clock: the machine's, or the one set by hand.
         prepare: done with each look before it is shown, beside the requests.
+        search: starts a look that searches for so many seconds; None: nobody may ask for one.
         steady: seconds that only ever go on, for pauses and ages.
     """
 
@@ -115,6 +117,7 @@ class LiveLooks:
         clock: Callable[[], datetime],
         prepare: Callable[[BoardView], None] = lambda _view: None,
         steady: Callable[[], float] = time.monotonic,
+        search: Callable[[float], SearchMaking] | None = None,
     ) -> None:
         """Show the first look; nothing is followed before `follow` or `tick`."""
         self._followed, self._make, self._clock, self._steady = followed, make, clock, steady
@@ -122,6 +125,9 @@ class LiveLooks:
         self._checked = first.version
         self._wanted = False
         self._making: Making | None = None
+        self._begin_search = search
+        self._search: Search | None = None
+        self._asked_for: tuple[float, str] | None = None
         self._failed = self._unread = ""
         self._since_s = self._begun_s = self._rested_s = self._not_before_s = steady()
         self._end = threading.Event()
@@ -131,12 +137,47 @@ class LiveLooks:
         """The last look, and whether a newer one is on its way."""
         return Look(self._shown.view, self._news())
 
+    def search(self, longest_s: float, by: str) -> bool:
+        """Look for a better week from the next tick on, after a look that is being made.
+
+        Returns:
+            Whether it was taken; not while another search runs, or where none can be made.
+        """
+        if self._begin_search is None or self.searching():
+            return False
+        self._asked_for = (longest_s, by)
+        return True
+
+    def searching(self) -> bool:
+        """Whether a search runs, or comes next."""
+        running = self._search is not None and self._making is self._search.making
+        return self._asked_for is not None or running
+
+    def waits_for_a_look(self) -> bool:
+        """Whether a search that was asked for waits until the look on its way is there."""
+        return self._asked_for is not None
+
+    def enough(self) -> None:
+        """End the search that runs with the best week so far, or the one that waits."""
+        self._asked_for = None
+        if self._search is not None and self._making is self._search.making:
+            self._search.stop()
+
+    def searched(self) -> Searched | None:
+        """How the last search stands or ended; None: there was none."""
+        return None if self._search is None else self._search.standing(self._wanted)
+
     def tick(self) -> None:
         """Look whether something came, and take over what is ready; called about once a second."""
         now_s = self._steady()
         if self._making is not None:
             self._take_over(self._making, now_s)
         self._look_for_changes()
+        if self._making is None and self._asked_for is not None and self._begin_search is not None:
+            (longest_s, by), self._asked_for = self._asked_for, None
+            making = self._begin_search(longest_s)
+            self._search = Search(making, by, longest_s, self._shown)
+            self._making, self._wanted, self._begun_s = making, False, now_s
         if self._making is None and self._wanted and now_s >= self._not_before_s:
             self._wanted, self._begun_s = False, now_s
             self._making = self._make()
@@ -172,6 +213,12 @@ class LiveLooks:
         if outcome is None:
             return
         self._making = None
+        if self._search is not None and making is self._search.making:
+            found = self._search.settle(outcome, self._shown)
+            if found is None:
+                self._rested_s = self._not_before_s = now_s
+                return
+            outcome = found
         if isinstance(outcome, Made):
             ready = self._ready(outcome)
             self._made_ready(ready.view)
@@ -205,7 +252,11 @@ class LiveLooks:
     def _news(self) -> tuple[str, ...]:
         shown = self._shown
         told = [f"Made from version {shown.version}.", *shown.warnings]
-        if self._making is not None:
+        if self.searching():
+            told.append("A search for a better week is running: this is the one before it.")
+            if self._wanted:
+                told.append("Something has changed since: a newer look comes after it.")
+        elif self._making is not None:
             told.append("Something has changed since: a newer look is being made.")
         elif self._wanted and not self._failed:
             told.append("Something has changed since: a newer look comes next.")

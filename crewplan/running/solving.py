@@ -129,6 +129,10 @@ class Solving(Generic[Result]):
         self._hear()
         return self._result
 
+    def outcome(self) -> Result | Failed | None:
+        """The same, as looks ask for it."""
+        return self.result()
+
     def end(self) -> None:
         """End the process, whatever it does."""
         if self._result is None:

@@ -8,6 +8,7 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.people_rows import Absence
 from crewplan.model.placement import Choices
 from crewplan.model.whatif import Comparison, Supposition
+from crewplan.placing.memory import Memory
 from crewplan.running.clock import Clock
 from crewplan.running.week import Week, plan_week
 from crewplan.scheduling import EngineChoice, compare
@@ -79,7 +80,10 @@ def what_if(
     Raises:
         PlanRejected: where the checker does not pass one of the plans.
     """
-    week = plan_week(branch, clock, first=first, days=days, engine=engine, seconds=seconds)
+    memory = Memory()  # most of what is placed is the same under the supposition
+    week = plan_week(
+        branch, clock, first=first, days=days, engine=engine, seconds=seconds, memory=memory
+    )
     wanted = supposition.wanted
     if wanted is not None and (refused := refusals(week.choices, wanted)):
         same = compare(week.choices, week.plan, week.plan)
@@ -97,6 +101,7 @@ def what_if(
         engine=engine,
         seconds=seconds,
         alter=alter,
+        memory=memory,
     )
     left_out = {out.stage: out.reasons for out in other.plan.unplaced}
     if wanted is not None and wanted.stage in left_out:

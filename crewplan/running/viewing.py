@@ -11,8 +11,9 @@ from crewplan.model.work_rows import EXPOSURES
 from crewplan.running.board_view import BoardView, SameHours
 from crewplan.running.clock import Clock
 from crewplan.running.gating import site_of
-from crewplan.running.week import Week, plan_week
-from crewplan.scheduling import EngineChoice
+from crewplan.running.watching import NOBODY, Watch
+from crewplan.running.week import GAP, Week, plan_week
+from crewplan.scheduling import EngineChoice, Stop
 from crewplan.weather import effective_limits
 from crewplan.weather.forecast import PLANNING_MAX_AGE_H
 from crewplan.weather.gate import verdicts
@@ -51,12 +52,15 @@ def board_view(
     engine: EngineChoice = "auto",
     seconds: float = 10,
     version: int = 0,
+    gap: float = GAP,
+    watch: Watch = NOBODY,
 ) -> BoardView:
     """Plan the next ten working days and judge the first of them.
 
     With a `version`, of a database, the week may be published as it stands on the board.
     """
-    week = plan_week(branch, clock, engine=engine, seconds=seconds, publishing=version > 0)
+    stop = Stop(seconds=seconds, gap=gap)
+    week = plan_week(branch, clock, engine=engine, stop=stop, publishing=version > 0, watch=watch)
     day = week.plan.horizon.days[0]
     limits = effective_limits(branch.package_limits, branch.limits)
     return BoardView(

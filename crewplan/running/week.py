@@ -1,6 +1,6 @@
 """From a branch to a checked plan."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -14,13 +14,16 @@ from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
+from crewplan.placing.memory import Memory
 from crewplan.running.clock import Clock
 from crewplan.running.solver_process import SolverProcess
 from crewplan.running.watching import NOBODY, Watch
 from crewplan.scheduling import EngineChoice, Stop, refuse_broken, schedule, why
 from crewplan.scheduling.clashing_pins import clashing_pins
+from crewplan.scheduling.dropping import Key
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.kept_out import kept_out
+from crewplan.scheduling.replanning import published_keys
 from crewplan.scheduling.standby import standby_of_plan
 from crewplan.scheduling.waiving import Asked
 from crewplan.takeoff import take_off_all
@@ -84,6 +87,7 @@ def plan_week(
     publishing: bool = False,
     stop: Stop | None = None,
     watch: Watch = NOBODY,
+    memory: Memory | None = None,
 ) -> Week:
     """Plan `days` working days; the checker passes the plan before anybody sees it.
 
@@ -98,6 +102,7 @@ def plan_week(
         publishing: see `horizon_of`.
         stop: when the solver stops, in place of `seconds`.
         watch: hears how the search goes, and may end it with the best plan so far.
+        memory: what the last look placed; what this one did, afterwards.
 
     Raises:
         PlanRejected: where the checker does not.
@@ -105,39 +110,67 @@ def plan_week(
     with SolverProcess(watch) as process:
         if watch is not NOBODY:
             process.start()  # it loads its solver while placing is done here
-        return _plan_week(
-            branch,
-            clock,
-            horizon_of(branch, clock, first, days, publishing=publishing),
-            engine,
-            stop or Stop(seconds=seconds, gap=GAP),
-            alter,
-            process,
-        )
+        horizon = horizon_of(branch, clock, first, days, publishing=publishing)
+        there = offered(branch, clock, horizon, memory)
+        there = replace(there, choices=alter(there.choices))
+        begin = published_keys(there.choices, branch.plan)
+        stop = stop or Stop(seconds=seconds, gap=GAP)
+        return there.checked(searched(there.choices, engine, stop, process, begin), engine)
 
 
-def _plan_week(
-    branch: Branch,
-    clock: Clock,
-    horizon: Horizon,
+@dataclass(frozen=True, slots=True, eq=False)
+class Offered:
+    """All that a plan of a branch can be made from."""
+
+    branch: Branch
+    clock: Clock
+    takeoffs: Mapping[str, JobTakeOff]
+    hours: Mapping[str, StageHours]
+    choices: Choices
+
+    def checked(self, plan: Plan, engine: EngineChoice = "auto") -> Week:
+        """With all that stands beside a plan, once the checker has passed it.
+
+        Raises:
+            PlanRejected: where the checker does not.
+        """
+        plan = replace(plan, pin_clash=clashing_pins(self.choices, engine, plan))
+        standby = standby_of_plan(self.branch, self.choices, plan, self.hours)
+        return self.checked_alone(replace(plan, standby=standby))
+
+    def checked_alone(self, plan: Plan) -> Week:
+        """As `checked`, with nothing beside the plan."""
+        refuse_broken(self.branch, self.choices, plan, self.clock.now)
+        return Week(self.branch, self.clock, self.takeoffs, self.hours, self.choices, plan)
+
+
+def offered(
+    branch: Branch, clock: Clock, horizon: Horizon, memory: Memory | None = None
+) -> Offered:
+    """Everything that could be done in the days of the horizon.
+
+    `memory`: of the last look at nearly the same branch; of this one afterwards.
+    """
+    takeoffs = take_off_all(branch)
+    hours = stage_hours_all(branch, takeoffs, local_day(branch.settings, clock.now))
+    choices = all_choices(branch, horizon, takeoffs, hours, clock.now, memory)
+    return Offered(branch, clock, takeoffs, hours, choices)
+
+
+def searched(
+    choices: Choices,
     engine: EngineChoice,
     stop: Stop,
-    alter: Callable[[Choices], Choices],
     process: SolverProcess,
-) -> Week:
-    today = local_day(branch.settings, clock.now)
-    takeoffs = take_off_all(branch)
-    hours = stage_hours_all(branch, takeoffs, today)
-    choices = alter(all_choices(branch, horizon, takeoffs, hours, clock.now))
+    begin: Collection[Key] = (),
+) -> Plan:
+    """The cheapest plan that is found, not checked yet; `begin`: an earlier plan to start from."""
     # without a clock there is no time to hold, and no process is worth its start
     apart = process.pid is not None or (
         stop.seconds is not None and len(choices.placements) >= APART_FROM
     )
     solver = process.engine if apart else engine_named
-    plan = schedule(choices, engine=engine, stop=stop, solver=solver)
+    plan = schedule(choices, engine=engine, stop=stop, solver=solver, begin=begin)
     if process.ended_by == "itself":
         plan = replace(plan, notes=(*plan.notes, _ENDED))
-    plan = replace(plan, pin_clash=clashing_pins(choices, engine, plan))
-    plan = replace(plan, standby=standby_of_plan(branch, choices, plan, hours))
-    refuse_broken(branch, choices, plan, clock.now)
-    return Week(branch, clock, takeoffs, hours, choices, plan)
+    return plan

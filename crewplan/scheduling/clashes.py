@@ -32,7 +32,9 @@ class Clashes:
         rows, factors = self.by_column.indices[held], self.by_column.data[held]
         upper = self.whole.selection.upper
         over = rows[self.activity[rows] + factors > upper[rows]]
-        untouched = self.over[~np.isin(self.over, rows)]
+        untouched = self.over
+        if len(untouched):  # seldom, and telling them apart takes long
+            untouched = untouched[~np.isin(untouched, rows)]
         return tuple(int(row) for row in (*over, *untouched))
 
     def reasons(self, columns: Iterable[int]) -> tuple[Reason, ...]:

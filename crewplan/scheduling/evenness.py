@@ -81,7 +81,8 @@ def with_even_hours(whole: Problem) -> Even:
     """The problem as it is solved; without a price on uneven hours it stays as it is."""
     choices, selection = whole.held.choices, whole.selection
     placements = whole.held.placements
-    crews = {crew: i for i, crew in enumerate(dict.fromkeys(p.crew for p in choices.placements))}
+    names = dict.fromkeys((*choices.even_crews, *(p.crew for p in choices.placements)))
+    crews = {crew: i for i, crew in enumerate(names)}
     minutes = sparse.csr_array(
         (
             np.array([minutes_of(choices, p) for p in placements], dtype=np.int64),

@@ -1,14 +1,16 @@
 """From everything that could be done to one plan."""
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
 
 import numpy as np
 
-from crewplan.model.placement import Choices
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
-from crewplan.scheduling.engines import Engine, EngineChoice
+from crewplan.scheduling.dropping import Key, standing_columns
+from crewplan.scheduling.engines import Engine, EngineChoice, EngineResult
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
 from crewplan.scheduling.explain import gave_way, unplaced
@@ -72,30 +74,67 @@ def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: 
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Found:
+    """What a search ends with."""
+
+    even: Even
+    picked: Picked
+    result: EngineResult
+    thumb: Picked
+
+
+def _search(
+    choices: Choices,
+    engine: EngineChoice,
+    stop: Stop,
+    solver: Callable[[EngineChoice], Engine],
+    begin: Collection[Key],
+) -> _Found:
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    thumb = start = rule_of_thumb(kept.whole, kept.seated)
+    if begin:
+        before = _filled(even, standing_columns(kept.whole, begin, kept.seated))
+        if kept.whole.selection.holds(before) and even.price(before) < even.price(thumb):
+            start = before
+    result = solver(engine)(even.selection, even.stretched(start), stop)
+    return _Found(even, _filled(even, even.placements(result.picked)), result, thumb)
+
+
 def schedule(
     choices: Choices,
     *,
     engine: EngineChoice = "auto",
     stop: Stop = _DEFAULT_STOP,
     solver: Callable[[EngineChoice], Engine] = engine_named,
+    begin: Collection[Key] = (),
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
-    The search starts from the rule of thumb. What the engine leaves out although it fits and
-    saves money is added afterwards, so that 'price' as a reason is always true.
+    The search starts from the rule of thumb, or from an earlier plan. What the engine leaves out
+    although it fits and saves money is added afterwards, so that 'price' as a reason is always
+    true.
 
     Args:
         choices: what there is to pick from.
         engine: which engine; auto: by size.
         stop: when it ends.
         solver: where the engine runs; else in this process.
+        begin: placements of an earlier plan, to start from as far as they still stand.
     """
-    kept = keep_together(choices, engine_named(engine))
-    even = with_even_hours(kept.whole)
-    thumb = rule_of_thumb(kept.whole, kept.seated)
-    result = solver(engine)(even.selection, even.stretched(thumb), stop)
-    picked = _filled(even, even.placements(result.picked))
-    return _as_plan(even, picked, result.bound, result.solver, even.price(thumb))
+    found = _search(choices, engine, stop, solver, begin)
+    thumb = found.even.price(found.thumb)
+    return _as_plan(found.even, found.picked, found.result.bound, found.result.solver, thumb)
+
+
+def picks(
+    choices: Choices, *, engine: EngineChoice = "auto", stop: Stop, begin: Collection[Key]
+) -> tuple[Placement, ...]:
+    """As `schedule`, without saying why the rest is left out, which takes longer."""
+    found = _search(choices, engine, stop, engine_named, begin)
+    held = found.even.whole.held
+    return tuple(held.placements[column] for column in np.flatnonzero(found.picked))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

@@ -20,8 +20,9 @@ from dashboard.entries.answering import TELEPHONE
 from dashboard.entries.desk import held_view
 from dashboard.entries.lists import links_of
 from dashboard.guard.routes import guarded
-from dashboard.phone.facts import Seen, day_facts
+from dashboard.phone.facts import day_facts
 from dashboard.phone.language import LANGUAGES, LOCALES, Tongue, chosen_language
+from dashboard.phone.seen import Seen
 from dashboard.phone.stops import stops, ticked
 
 ADDRESS = "/small/tomorrow"

@@ -2,55 +2,26 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import Any
 
-from crewplan.model.calendar import zone
 from crewplan.model.chance import whole_percent
 from crewplan.model.verdict import DayVerdict, Window
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words, long_day_words
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.reader import decimal
-from crewplan.publishing.screen_units import fixed, quantity, shown
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
 from crewplan.publishing.standby import of_visit
 from crewplan.running.board_view import BoardView
 from crewplan.scheduling.standby import ground_steps
 from crewplan.takeoff.marks import job_marks
-from dashboard.phone.drawing import gust_bars, roof_svg
-from dashboard.phone.language import Tongue
+from dashboard.phone.drawing import roof_svg
+from dashboard.phone.hours import hours_facts
+from dashboard.phone.seen import TOP_FIRST, Seen, aged, is_stale, void_of
 from dashboard.tables.crew_day import Visit, verdicts_for, visits
-from dashboard.tables.forecast_hours import Band, ForecastHour, forecast_hours
-from dashboard.tables.hour_words import hour_word
-from dashboard.tables.limits_drawn import wind_limit
 from dashboard.text.verdict_words import MEASURE_WORDS
 from dashboard.text.week_words import KIND_WORDS
-
-_TOP_FIRST: tuple[Exposure, ...] = tuple(reversed(EXPOSURES))
-_MOST_COLUMNS = 2
-"""Of exposures, hour by hour, that a telephone has room for: the most exposed; the others have
-their windows in their cards."""
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """A look that one crew's day is written from, as it counts now."""
-
-    view: BoardView
-    crew: str
-    now: datetime
-    tongue: Tongue
-
-    def time(self, instant: datetime) -> str:
-        """'Sun 3 May, 18:00', on the branch's own clock."""
-        local = instant.astimezone(zone(self.view.branch.settings))
-        return f"{day_words(local.date())}, {local:%H:%M}"
-
-    def say(self, key: str, **filled: object) -> str:
-        """A sentence in the reader's language."""
-        return self.tongue.say(key, **filled)
 
 
 def day_facts(seen: Seen) -> dict[str, Any]:
@@ -75,8 +46,8 @@ def _idle(seen: Seen) -> dict[str, Any]:
     """A crew with nothing placed still sees the weather at the branch."""
     verdicts = verdicts_for(seen.view, "")
     words = seen.say("nothing_placed", crew=seen.crew, day=day_words(seen.view.gate_day))
-    cards = _cards(seen, verdicts, _TOP_FIRST) if verdicts else []
-    return {"words": words, "cards": cards, "hours": _hours(seen, verdicts)}
+    cards = _cards(seen, verdicts, TOP_FIRST) if verdicts else []
+    return {"words": words, "cards": cards, "hours": hours_facts(seen, verdicts)}
 
 
 def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
@@ -86,7 +57,7 @@ def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
     if hours is not None and hours.steps:
         needed = frozenset(step.exposure for step in hours.steps)
     asked = [v for v in verdicts_for(view, visit.stage.stage) if v.exposure in needed]
-    order = [exposure for exposure in _TOP_FIRST if exposure in needed]
+    order = [exposure for exposure in TOP_FIRST if exposure in needed]
     kind = tongue.word(KIND_WORDS[visit.stage.kind])
     roof = next((v for v in asked if v.exposure == "roof"), None)
     return {
@@ -94,8 +65,8 @@ def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
         "line": _line(seen, visit),
         "answer": _answer(seen, order[0], asked),
         "cards": _cards(seen, asked, order),
-        "off_roof": None if roof is None else _aged(seen, roof, _off_roof(seen, roof)),
-        "hours": _hours(seen, asked),
+        "off_roof": None if roof is None else aged(seen, roof, _off_roof(seen, roof)),
+        "hours": hours_facts(seen, asked),
         "standby": _standby(seen, visit),
         "load": _load(seen, visit),
         "tools": [tongue.word(tool) for tool in _tools(view, visit)],
@@ -118,23 +89,6 @@ def _line(seen: Seen, visit: Visit) -> str:
     return f"{told} {say('leads', lead=placement.lead, others=others)}"
 
 
-def _void(seen: Seen, verdict: DayVerdict | None) -> str | None:
-    """ISO; None: nothing ages, by a clock that was set by hand or without a forecast."""
-    if verdict is None or verdict.void_after is None or seen.view.clock != "now":
-        return None
-    return verdict.void_after.isoformat()
-
-
-def _stale(seen: Seen, verdict: DayVerdict | None) -> bool:
-    runs = seen.view.clock == "now" and verdict is not None and verdict.void_after is not None
-    return runs and seen.now > verdict.void_after  # type: ignore[union-attr, operator]
-
-
-def _aged(seen: Seen, verdict: DayVerdict | None, words: str) -> dict[str, Any]:
-    """Words that go with a verdict's age."""
-    return {"words": words, "void": _void(seen, verdict), "stale": _stale(seen, verdict)}
-
-
 def _answer(seen: Seen, top: Exposure, asked: Sequence[DayVerdict]) -> dict[str, Any]:
     """One sentence for the most exposed work of the visit."""
     verdict = next((v for v in asked if v.exposure == top), None)
@@ -147,7 +101,7 @@ def _answer(seen: Seen, top: Exposure, asked: Sequence[DayVerdict]) -> dict[str,
         words = seen.say(f"answer_go_{top}", windows=seen.tongue.listed(spans))
     else:
         words = seen.say(f"answer_{word}", work=seen.say(f"{top}_noun"))
-    return _aged(seen, verdict, words) | {"word": word}
+    return aged(seen, verdict, words) | {"word": word}
 
 
 def _cards(
@@ -174,8 +128,8 @@ def _card(seen: Seen, exposure: Exposure, verdict: DayVerdict | None) -> dict[st
         "exposure": say(exposure),
         "word": verdict.verdict,
         "windows": [_window(seen, window) for window in verdict.windows],
-        "void": _void(seen, verdict),
-        "stale": _stale(seen, verdict),
+        "void": void_of(seen, verdict),
+        "stale": is_stale(seen, verdict),
         "why": _why(seen, verdict),
         "needed": say("needed", hours=decimal(needed, 1)) if needed > 0 else "",
         "until": until,
@@ -216,58 +170,6 @@ def _off_roof(seen: Seen, roof: DayVerdict) -> str:
         seen.say("off_roof_by", start=f"{one.start:%H:%M}", end=f"{one.end:%H:%M}")
         for one in roof.windows
     )
-
-
-def _hours(seen: Seen, verdicts: Sequence[DayVerdict]) -> dict[str, Any] | None:
-    """Hours of the most exposed verdict; they age with whichever of the verdicts ages first."""
-    ranked = sorted(verdicts, key=lambda verdict: _TOP_FIRST.index(verdict.exposure))
-    if not ranked or not ranked[0].hours:
-        return None
-    top, units = ranked[0], seen.view.branch.settings.units
-    place = top.place if top.place_distance_km is not None else "\0nowhere"
-    forecast = forecast_hours(seen.view.branch.weather, place, [hour.hour for hour in top.hours])
-    gust = wind_limit(seen.view, top.exposure).gust_mps
-    first = min(ranked, key=lambda v: v.void_after or seen.now)
-    speed = shown("m/s", units).name
-    caption = (
-        seen.say("hours_caption_free", speed=speed)
-        if gust is None
-        else seen.say("hours_caption", speed=speed, limit=quantity(gust, "m/s", units))
-    )
-    told = ranked[:_MOST_COLUMNS]
-    rows = [
-        (
-            f"{hour.hour:%H:%M}",
-            [seen.say(_SMALL[hour_word(verdict, verdict.hours[at])]) for verdict in told],
-            _band(seen, forecast[at].gust),
-            _band(seen, forecast[at].wind),
-        )
-        for at, hour in enumerate(top.hours)
-    ]
-    return {
-        "columns": [seen.say(f"{verdict.exposure}_short") for verdict in told],
-        "rows": rows,
-        "caption": caption,
-        "picture": _picture(seen, forecast, gust),
-        "void": _void(seen, first),
-        "stale": any(_stale(seen, verdict) for verdict in ranked),
-    }
-
-
-_SMALL = {"go": "go_small", "no-go": "no-go_small", "unknown": "unknown_small",
-          "too short": "too short"}  # fmt: skip
-
-
-def _picture(seen: Seen, forecast: Sequence[ForecastHour], gust: float | None) -> Any:
-    return gust_bars(forecast, gust, seen.view.branch.settings.units, seen.say("bars"))
-
-
-def _band(seen: Seen, band: Band | None) -> str:
-    if band is None:
-        return seen.say("unknown_small")
-    units = seen.view.branch.settings.units
-    low, middle, high = (fixed(v, "m/s", units) for v in (band.low, band.middle, band.high))
-    return f"{middle} ({low}–{high})"
 
 
 def _standby(seen: Seen, visit: Visit) -> str:

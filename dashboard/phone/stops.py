@@ -13,7 +13,7 @@ from crewplan.weather.limits import value_of
 from crewplan.weather.readings import over
 from dashboard.entries.desk import limits_of, measured_for, today_of
 from dashboard.entries.forms.load import items_of
-from dashboard.phone.facts import Seen
+from dashboard.phone.seen import Seen
 from dashboard.text.verdict_words import MEASURE_WORDS
 
 

@@ -83,6 +83,19 @@ def week_summary(plan: Plan) -> str:
     return words
 
 
+def _thumb_words(plan: Plan, currency: str) -> tuple[str, ...]:
+    if plan.rule_of_thumb is None:
+        return ()
+    saved = plan.rule_of_thumb - plan.objective
+    if saved <= 0:
+        return ("Going by the earliest promise, with the next free crew that may, costs the same.",)
+    return (
+        f"Going by the earliest promise, with the next free crew that may, would cost"
+        f" {money_words(plan.rule_of_thumb, currency)}:"
+        f" {money_words(saved, currency)} more.",
+    )
+
+
 def price_sentences(plan: Plan, currency: str) -> tuple[str, ...]:
     """What the plan is priced at, what is proven, and what the rule of thumb would cost."""
     objective, bound = plan.objective, plan.bound
@@ -95,18 +108,10 @@ def price_sentences(plan: Plan, currency: str) -> tuple[str, ...]:
             f" {decimal(plan.gap * 100, 2)} % could still be saved."
         )
     )
-    saved = plan.rule_of_thumb - objective
-    thumb = (
-        f"Going by the earliest promise, with the next free crew that may, would cost"
-        f" {money_words(plan.rule_of_thumb, currency)}:"
-        f" {money_words(saved, currency)} more."
-        if saved > 0
-        else "Going by the earliest promise, with the next free crew that may, costs the same."
-    )
     return (
         f"This plan is priced at {money_words(objective, currency)}; lower is better.",
         proof,
-        thumb,
+        *_thumb_words(plan, currency),
         f"Worked out by {_ENGINE_WORDS[plan.engine]} and passed by a checker of its own.",
     )
 

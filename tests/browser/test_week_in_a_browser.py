@@ -1,5 +1,6 @@
 """A manager's week from a fresh start: published, broken by a refused permit, published again."""
 
+import re
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -35,6 +36,17 @@ def test_a_manager_publishes_a_week_sees_it_broken_and_publishes_again(
 ) -> None:
     page, said = open_page(board, 1280)
     expect(page.get_by_role("heading", name="What could break this week?")).to_be_visible()
+    page.get_by_role("link", name="Look for a better week").click()
+    sound(page, said, "How long may it look?")
+    page.get_by_role("button", name="Look for a better week").click()
+    standing = page.locator("#standing")
+    expect(standing).to_contain_text(re.compile("Looking since|No better week|Found:"))
+    sound(page, said)
+    # it may have proven the best week meanwhile, and then there is nothing to end
+    page.evaluate("document.querySelector('button[value=enough]')?.click()")
+    ended = re.compile("No better week was found|Found: the week on the board is the better one")
+    expect(standing).to_contain_text(ended, timeout=LONGEST_S * 1000)
+    page.goto(board)
     page.get_by_role("link", name="Publish this week").click()
     sound(page, said, "What changes against the published plan")
     page.get_by_role("button", name="Publish").click()

@@ -59,3 +59,18 @@ def test_the_difference_to_the_published_plan_names_every_stage_once() -> None:
     told = json.loads(on_demo("diff", "--format", "json").stdout)
     assert {row["stage"] for row in rows} == {move["stage"] for move in told["moves"]}
     assert done.returncode == int(any(move["after"] is None for move in told["moves"]))
+
+
+def test_a_repair_keeps_what_still_stands_of_the_published_plan() -> None:
+    moves = json.loads(on_demo("diff", "--repair", "--format", "json").stdout)["moves"]
+    afresh = json.loads(on_demo("diff", "--format", "json").stdout)["moves"]
+
+    def published(rows: list[dict[str, object]]) -> set[object]:
+        return {row["stage"] for row in rows if row["before"] is not None}
+
+    assert published(moves) <= published(afresh)
+    repaired = json.loads(on_demo("plan", "--repair", "--format", "json").stdout)
+    assert repaired["rule_of_thumb"] is None
+    assert repaired["bound"] <= repaired["objective"]
+    together = crewplan("plan", demo_folder(), demo_folder().parent, "--repair")
+    refused_in_one_line(together, "--repair")

@@ -2,6 +2,7 @@
 
 import sys
 from dataclasses import replace
+from datetime import timedelta
 from functools import cache
 from pathlib import Path
 
@@ -13,9 +14,11 @@ from builders import NOW
 from invented_weeks import TODAY, choose, week
 from small_week import PROOF
 
+from crewplan.model.people_rows import Absence
 from crewplan.model.work_rows import HoursWorked
 from crewplan.scheduling import schedule
 from crewplan.scheduling.checker import check_plan
+from crewplan.scheduling.replanning import before_plan, repair
 
 ON = {
     "overtime_max_h": 1.5,
@@ -26,8 +29,8 @@ ON = {
 
 
 @cache
-def tables(seed):
-    found = week(2, 9, seed)
+def tables(seed, crews=2):
+    found = week(crews, 9, seed)
     started = HoursWorked(TODAY, found.stages[0].stage, found.people[-1].person, 2.0)
     return replace(
         found, settings=replace(found.settings, **ON), hours_worked=(started,),
@@ -43,6 +46,18 @@ def test_both_engines_find_the_same_price_and_the_checker_passes_both(seed):
     for plan in plans:
         assert sum(plan.parts.values()) == plan.objective
         assert check_plan(tables(seed), choices, plan, NOW) == ()
+
+
+@pytest.mark.parametrize("seed", [0, 1])
+def test_a_plan_repaired_after_an_event_passes_the_checker_too(seed):
+    """Only some placements are looked at then: the whole plan's own price is still recounted."""
+    week = tables(seed, 6)
+    before = schedule(choose(week, 5), stop=PROOF)
+    ill = Absence(week.people[0].person, TODAY, TODAY + timedelta(days=2))
+    after = replace(week, absences=(*week.absences, ill))
+    choices = choose(after, 5)
+    repaired = repair(choices, before_plan(choices, before), stop=PROOF)
+    assert check_plan(after, choices, repaired.plan, NOW) == ()
 
 
 def test_the_prices_are_there_to_be_paid():

@@ -404,3 +404,12 @@ def test_what_is_left_out_for_even_hours_is_told_so():
     assert told(plan, "S1") == [
         ("price", "placing it makes the crews' hours more uneven, which costs more than it saves")
     ]
+
+
+def test_a_crew_counts_also_where_only_some_placements_are_looked_at():
+    """A repair looks at few placements: South's were left away, and South still has no hours."""
+    offers = [at("S1", "North", 0)]
+    prices = {"uneven_cents_a_minute": 10}
+    part = solved([to_place("S1")], offers, even_crews=("North", "South"), **prices)
+    assert part.parts == {"travel": 1000, "uneven hours": 10 * 255}
+    assert solved([to_place("S1")], offers, **prices).parts == {"travel": 1000}

@@ -40,9 +40,11 @@ def every_stage_once(facts: Facts) -> Iterator[str]:
 def price_adds_up(facts: Facts) -> Iterator[str]:
     """Objective, parts and bound agree with what was offered at what price."""
     plan, choices = facts.plan, facts.choices
+    asked = {(p.stage, p.crew) for p in facts.placed}
     offered: dict[tuple[str, str, tuple[int, ...]], list[Placement]] = {}
     for p in choices.placements:
-        offered.setdefault((p.stage, p.crew, p.cells), []).append(p)
+        if (p.stage, p.crew) in asked:
+            offered.setdefault((p.stage, p.crew, p.cells), []).append(p)
     later = {stage.stage: stage.unplaced_cost for stage in choices.stages}
     parts: Counter[str] = Counter()
     for placement in facts.placed:
@@ -66,5 +68,5 @@ def price_adds_up(facts: Facts) -> Iterator[str]:
         yield "price: a part of it is not what the placements cost"
     if plan.bound > plan.objective:
         yield f"price: the bound {plan.bound} lies above the price {plan.objective}"
-    if plan.objective > plan.rule_of_thumb:
+    if plan.rule_of_thumb is not None and plan.objective > plan.rule_of_thumb:
         yield f"price: {plan.objective} is dearer than the rule of thumb's {plan.rule_of_thumb}"

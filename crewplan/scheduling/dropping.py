@@ -1,0 +1,39 @@
+"""What stands of an earlier choice: columns that break a rule by now are dropped."""
+
+from collections.abc import Collection
+
+import numpy as np
+
+from crewplan.scheduling.problem import Problem
+from crewplan.scheduling.rule_of_thumb import column_order
+from crewplan.scheduling.selection import Picked
+
+Key = tuple[object, ...]
+"""Of a placement, as its `key`."""
+
+
+def standing_columns(whole: Problem, keys: Collection[Key], seated: Picked | None = None) -> Picked:
+    """The columns of these placements beside those that are seated, as many as stand together.
+
+    While a row is broken, the one of its columns goes whose stage comes last in turn (the latest
+    promise), never one that is seated. Lower ends are not looked at.
+    """
+    wanted = frozenset(keys)
+    picked = np.array([p.key in wanted for p in whole.held.placements], dtype=np.bool_)
+    if seated is not None:
+        taken = {whole.held.placements[column].stage for column in np.flatnonzero(seated)}
+        picked &= np.array([p.stage not in taken for p in whole.held.placements], dtype=np.bool_)
+        picked |= seated
+    # what the rule of thumb has no turn for goes first
+    order = column_order(whole)
+    rank = np.full(len(picked), len(order) + 1, dtype=np.int64)
+    rank[order] = np.arange(1, len(order) + 1)
+    if seated is not None:
+        rank[seated] = 0
+    selection = whole.selection
+    while len(over := np.flatnonzero(selection.activity(picked) > selection.upper)):
+        row = selection.matrix[[over[0]]]
+        uses = row.indices[row.data > 0]
+        uses = uses[picked[uses]]
+        picked[uses[np.argmax(rank[uses])]] = False
+    return picked

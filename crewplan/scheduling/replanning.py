@@ -1,0 +1,291 @@
+"""A plan after an event: what still stands stays, what broke is placed anew by small problems.
+
+Only stages that lost their place, and those in the way of where they might go, are free; each small
+problem is a restriction of the whole one, so that its answer is a plan of the whole, priced as one.
+"""
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from crewplan.model.placement import Choices, Placement, StageToPlace
+from crewplan.model.plan import Plan
+from crewplan.model.plan_row import PlanRow
+from crewplan.scheduling.columns import kept_at
+from crewplan.scheduling.dropping import Key, standing_columns
+from crewplan.scheduling.engines import EngineChoice
+from crewplan.scheduling.problem import problem
+from crewplan.scheduling.schedule import picks, schedule
+from crewplan.scheduling.stop import Stop
+from crewplan.scheduling.wanting import ELSEWHERE, ELSEWHERE_CENTS
+
+LOCAL = 12
+"""Stages that lost their place, up to which an event is local: each may go anywhere."""
+OFFERS = 200
+"""Of each of them where there are more: its cheapest placements, which are looked at first."""
+WISHES = 24
+"""Of each of them: the placements whose way is cleared."""
+IN_THE_WAY, PLACES = 40, 60
+"""Stages that are set free because they stand in the way, at most, and where they may go: each to
+so many of its cheapest placements. More gave no better plans (DEVELOPERS.md, 'Re-plan')."""
+ROUNDS = 4
+"""Small problems one after another, at most: a stage that lost its place to another gets a turn."""
+_GAP = 0.0005
+"""Of the price of the whole plan."""
+_AT_ONCE = Stop(seconds=None, gap=1.0, steps=1)
+"""Only what fits without moving anything is added."""
+
+_ByStage = Mapping[str, list[Placement]]
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """Where a stage stood before: what is left of a placement where all else may have changed."""
+
+    crew: str
+    start: int
+    """Half-day of the new horizon."""
+    key: Key = ()
+    cells: tuple[int, ...] = ()
+    """Half-days of the new horizon."""
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What a plan is repaired from."""
+
+    was: Mapping[str, Where]
+    """By stage that is still to place."""
+    left_out: frozenset[str] = frozenset()
+    """They go only where a place has become free."""
+
+
+def before_plan(choices: Choices, last: Plan) -> Before:
+    """Where the last plan has each stage, on the days of the new horizon."""
+    open_stages = {stage.stage for stage in choices.stages}
+
+    def cell(old: int) -> int | None:
+        return choices.horizon.cell(last.horizon.day_of(old), last.horizon.half_of(old))
+
+    found: dict[str, Where] = {}
+    for planned in last.planned:
+        p = planned.placement
+        start = cell(p.start)
+        if p.stage in open_stages and start is not None:
+            cells = tuple(now for old in p.cells if (now := cell(old)) is not None)
+            found[p.stage] = Where(p.crew, start, p.key, cells)
+    return Before(found, frozenset(out.stage for out in last.unplaced))
+
+
+def before_rows(choices: Choices, rows: Iterable[PlanRow]) -> Before:
+    """Where the published plan has each stage; what it has not is new."""
+    open_stages = {stage.stage for stage in choices.stages}
+    return Before(
+        {
+            row.stage: Where(row.crew, cell)
+            for row in rows
+            if row.stage in open_stages
+            and (cell := choices.horizon.cell(row.start_on, row.start_half)) is not None
+        }
+    )
+
+
+def _by_stage(choices: Choices) -> _ByStage:
+    found: dict[str, list[Placement]] = {stage.stage: [] for stage in choices.stages}
+    for placement in choices.placements:
+        found[placement.stage].append(placement)
+    return found
+
+
+def _standing(by_stage: _ByStage, was: Mapping[str, Where]) -> dict[str, Placement]:
+    """The same crew and start as before, as nearly the same as there still is."""
+    found: dict[str, Placement] = {}
+    for stage, where in was.items():
+        there = [p for p in by_stage[stage] if (p.crew, p.start) == (where.crew, where.start)]
+        if there:
+            found[stage] = min(there, key=lambda p: (p.key != where.key, p.cents, p.key))
+    return found
+
+
+def published_keys(choices: Choices, rows: Iterable[PlanRow]) -> frozenset[Key]:
+    """The placements that are the nearest to published rows: a plan to start a search from."""
+    was = before_rows(choices, rows).was
+    return _keys(_standing(_by_stage(choices), was)) if was else frozenset()
+
+
+def _part(choices: Choices, by_stage: _ByStage, placements: Iterable[Placement]) -> Choices:
+    """Some of the placements, and all that is to stay where it was published."""
+    some = {id(p) for p in placements}
+    some |= {
+        id(p)
+        for stage in choices.stages
+        if stage.keep is not None
+        for p in by_stage[stage.stage]
+        if kept_at(stage, p)
+    }
+    return replace(choices, placements=tuple(p for p in choices.placements if id(p) in some))
+
+
+def _together(
+    choices: Choices, by_stage: _ByStage, standing: Mapping[str, Placement]
+) -> dict[str, Placement]:
+    """Of what stands, as much as stands together: what breaks a rule now is dropped."""
+    small = problem(_part(choices, by_stage, standing.values()), all_stay=False)
+    picked = standing_columns(small, {p.key for p in standing.values()})
+    kept = (small.held.placements[column] for column in np.flatnonzero(picked))
+    return {p.stage: p for p in kept}
+
+
+def _cheapest(placements: Iterable[Placement], most: int) -> list[Placement]:
+    return sorted(placements, key=lambda p: (p.cents, p.cells, p.crew))[:most]
+
+
+def _in_the_way(
+    choices: Choices, loose: Collection[str], by_stage: _ByStage, stands: Mapping[str, Placement]
+) -> list[str]:
+    """Stages that stand where the loose ones would like to, those of the same jobs first."""
+    job_of = {stage.stage: stage.job for stage in choices.stages}
+    jobs = {job_of[stage] for stage in loose}
+    found = dict.fromkeys(stage for stage in stands if job_of[stage] in jobs)
+    held: dict[tuple[str, int], list[str]] = {}
+    for p in stands.values():
+        for cell in p.cells:
+            held.setdefault((p.crew, cell), []).append(p.stage)
+    wishes = [_cheapest(by_stage[stage], WISHES) for stage in loose]
+    for turn in range(WISHES):
+        for wish in wishes:
+            for cell in wish[turn].cells if turn < len(wish) else ():
+                found |= dict.fromkeys(held.get((wish[turn].crew, cell), ()))
+    return list(found)[:IN_THE_WAY]
+
+
+def _small(
+    choices: Choices,
+    lost: Collection[str],
+    free: frozenset[tuple[str, int]],
+    by_stage: _ByStage,
+    stands: Mapping[str, Placement],
+) -> Choices:
+    """The lost may go anywhere, those in their way to a few places, what was left out to where
+    the lost ones stood, and all others stay."""
+    offers = OFFERS if len(lost) > LOCAL else max(map(len, by_stage.values()))
+    some = [p for stage in lost for p in _cheapest(by_stage[stage], offers)]
+    for stage in _in_the_way(choices, lost, by_stage, stands):
+        some += _cheapest(by_stage[stage], PLACES)
+    for stage, placements in by_stage.items():
+        if stage not in stands and stage not in lost:
+            some += [p for p in placements if any((p.crew, cell) in free for cell in p.cells)]
+    return _part(choices, by_stage, [*some, *stands.values()])
+
+
+def _alike(choices: Choices, was: Mapping[str, Where]) -> Choices:
+    """A little dearer wherever a stage stands elsewhere than before."""
+
+    def elsewhere(cost: Mapping[str, int]) -> dict[str, int]:
+        return {**cost, ELSEWHERE: ELSEWHERE_CENTS}
+
+    def priced(p: Placement) -> Placement:
+        where = was.get(p.stage)
+        if where is None or (p.crew, p.start) == (where.crew, where.start):
+            return p
+        return replace(p, cost=elsewhere(p.cost))
+
+    def left_out(stage: StageToPlace) -> StageToPlace:
+        if stage.stage not in was:
+            return stage
+        return replace(stage, unplaced_cost=elsewhere(stage.unplaced_cost))
+
+    return replace(
+        choices,
+        stages=tuple(map(left_out, choices.stages)),
+        placements=tuple(map(priced, choices.placements)),
+    )
+
+
+def least(choices: Choices, by_stage: _ByStage) -> int:
+    """A bound that needs no proof: each stage at its cheapest, as if nothing stood in its way."""
+    total = 0
+    for stage in choices.stages:
+        left_out = sum(stage.unplaced_cost.values())
+        total += min(left_out, min((p.cents for p in by_stage[stage.stage]), default=left_out))
+    return total
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Repaired:
+    """A plan after an event."""
+
+    plan: Plan
+    """Its bound needs no proof, and is far below; it is held against no rule of thumb."""
+    lost: tuple[str, ...]
+    """Stages that could not stay where they were, and those that are new."""
+
+
+def repair(
+    choices: Choices, last: Before, *, engine: EngineChoice = "auto", stop: Stop
+) -> Repaired:
+    """Keep what stands of the last plan, and place what lost its place.
+
+    Args:
+        choices: after the event.
+        last: what stood where before it.
+        engine: for the small problems.
+        stop: of each of them.
+    """
+    was, by_stage, stop = last.was, _by_stage(choices), replace(stop, gap=_GAP)
+    stands = _together(choices, by_stage, _standing(by_stage, was))
+    lost = tuple(s for s in by_stage if s not in stands and s not in last.left_out)
+    loose = tuple(s for s in lost if by_stage[s])
+    free = frozenset((w.crew, cell) for s, w in was.items() if s not in stands for cell in w.cells)
+    for _ in range(ROUNDS if loose or free else 0):
+        small = _alike(_small(choices, loose, free, by_stage, stands), was)
+        placed = picks(small, engine=engine, stop=stop, begin=_keys(stands))
+        now = {p.stage: _of_key(by_stage[p.stage], p.key) for p in placed}
+        bumped = tuple(stage for stage in stands if stage not in now)
+        free = frozenset(
+            (p.crew, cell) for s, p in stands.items() if now.get(s) != p for cell in p.cells
+        )
+        stands, loose = now, (*bumped, *(s for s in loose if s not in now))
+        if not bumped:
+            break
+    # what is left out has all its placements here, so that its reasons are those of the whole
+    left = [p for s in by_stage if s not in stands for p in by_stage[s]]
+    small = _part(choices, by_stage, [*stands.values(), *left])
+    plan = schedule(small, engine=engine, stop=_AT_ONCE, begin=_keys(stands))
+    bound = min(least(choices, by_stage), plan.objective)
+    return Repaired(replace(plan, bound=bound, rule_of_thumb=None), lost)
+
+
+def elsewhere_dearer(choices: Choices, last: Before) -> Choices:
+    """The choices in which a stage is not moved away from the last plan for next to nothing."""
+    return _alike(choices, last.was)
+
+
+def in_plain_prices(choices: Choices, plan: Plan, last: Before) -> Plan:
+    """A plan of the choices that `elsewhere_dearer` made, in the prices of those they were made of.
+
+    Its bound is lowered by all that moving could have cost, so that it holds for plain prices.
+    """
+    own = {p.key: p for p in choices.placements}
+    extra = ELSEWHERE_CENTS * len(last.was)
+    parts = {name: cents for name, cents in plan.parts.items() if name != ELSEWHERE}
+    objective = sum(parts.values())
+    left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
+    return replace(
+        plan,
+        objective=objective,
+        bound=min(plan.bound - extra, objective),
+        parts=parts,
+        rule_of_thumb=None,
+        planned=tuple(replace(p, placement=own[p.placement.key]) for p in plan.planned),
+        unplaced=tuple(replace(out, cents=left_out[out.stage]) for out in plan.unplaced),
+    )
+
+
+def _keys(stands: Mapping[str, Placement]) -> frozenset[Key]:
+    return frozenset(p.key for p in stands.values())
+
+
+def _of_key(placements: Iterable[Placement], key: Key) -> Placement:
+    return next(p for p in placements if p.key == key)
