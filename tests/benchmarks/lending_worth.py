@@ -1,6 +1,6 @@
 """What lending people between crews is worth: the same week planned without and with it.
 
-`PYTHONPATH=tests python tests/benchmarks/lending_worth.py 12 60 --seconds 15`; a share of the people is
+`PYTHONPATH=tests python tests/benchmarks/lending_worth.py 12 60 --seconds 15`; a share of people is
 away once in the ten days, for one to four days.
 """
 
