@@ -10,6 +10,8 @@ from lending_week import COST, checked_plan, lending_branch, lending_plan, moved
 from small_week import PROOF, choose, placement, with_placement
 
 from crewplan.model.people_rows import Absence
+from crewplan.publishing.lent_words import lent_lines, lent_of
+from crewplan.publishing.plan_rows import plan_rows
 from crewplan.scheduling import check_plan, schedule
 
 
@@ -157,3 +159,46 @@ def test_the_checker_refuses_a_price_without_the_cost_of_lending():
 def test_both_engines_lend_alike():
     choices, plan = lending_plan()
     assert schedule(choices, engine="cp-sat", stop=PROOF).objective == plan.objective
+
+
+def _published(tables, plan, frozen):
+    """The tables with a plan published, and its first days frozen."""
+    return replace(
+        tables,
+        present=tables.present | {"plan"},
+        plan=plan_rows(plan),
+        settings=replace(tables.settings, freeze_days=frozen),
+    )
+
+
+def test_who_is_lent_on_a_frozen_day_stays_lent_as_published():
+    _, plan = lending_plan()
+    week = _published(lending_branch(), plan, 6)
+    lent = {row.stage: row.lent for row in week.plan if row.lent}
+    assert lent
+    choices, again = checked_plan(week)
+    kept = {stage.stage for stage in choices.stages if stage.keep is not None}
+    assert kept & set(lent)
+    for stage in kept & set(lent):
+        assert set(placement(again, stage).joined) == set(lent[stage])
+    assert not any(p.left_its_place for p in again.planned)
+
+
+def test_who_was_lent_and_falls_ill_is_told_where_the_stage_stood():
+    _, plan = lending_plan()
+    week = _published(lending_branch(), plan, 6)
+    row = next(row for row in week.plan if row.lent)
+    ill = tuple(Absence(name, date(2026, 5, 1), None) for name in row.lent)
+    _, again = checked_plan(replace(week, absences=(*week.absences, *ill)))
+    told = [p.left_its_place for p in again.planned if p.placement.stage == row.stage]
+    told += [out.reasons for out in again.unplaced if out.stage == row.stage]
+    assert any(reason.kind == "pin" for reasons in told for reason in reasons)
+
+
+def test_the_plan_in_words_says_who_goes_with_which_crew():
+    _, plan = lending_plan()
+    lines = lent_lines(lending_branch(), plan)
+    one = next(p.placement for p in plan.planned if p.placement.joined)
+    who = f"{one.joined[0]} of crew "
+    assert any(who in line and f"goes with crew {one.crew} (" in line for line in lines)
+    assert lent_of(lending_branch(), one)[0][0] == "Lent to the crew"
