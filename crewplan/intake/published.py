@@ -10,7 +10,16 @@ from crewplan.intake.grammar import marked
 from crewplan.intake.replacing import replace_table
 from crewplan.model.plan_row import PlanRow
 
-PLAN_COLUMNS = ("stage", "part", "crew", "start_on", "start_half", "half_days", "pinned")
+PLAN_COLUMNS = (
+    "stage",
+    "part",
+    "crew",
+    "start_on",
+    "start_half",
+    "half_days",
+    "pinned",
+    "lent",
+)
 
 
 def plan_csv(rows: Sequence[PlanRow]) -> str:
@@ -21,6 +30,7 @@ def plan_csv(rows: Sequence[PlanRow]) -> str:
     for row in rows:
         values = {name: getattr(row, name) for name in PLAN_COLUMNS}
         values |= {name: marked(values[name]) for name in ("stage", "crew")}
+        values["lent"] = marked(";".join(row.lent))
         values["pinned"] = "yes" if row.pinned else "no"
         writer.writerow(values[name] for name in PLAN_COLUMNS)
     return text.getvalue()

@@ -100,6 +100,16 @@ class Placement:
         between = pairwise(self.parts)
         return tuple(c for a, b in between for c in range(a.cells[-1] + 1, b.cells[0]))
 
+    joined: tuple[str, ...] = ()
+    """People of other crews who are lent to the crew on each of its days."""
+    lent_away: tuple[str, ...] = ()
+    """People of the crew who are lent to other crews on each of its days."""
+
+    @property
+    def days(self) -> tuple[int, ...]:
+        """Days of the horizon that it works on, by index, each once."""
+        return tuple(dict.fromkeys(cell // 2 for cell in self.cells))
+
     @property
     def start(self) -> int:
         """First half-day."""
@@ -111,10 +121,11 @@ class Placement:
         return self.cells[-1]
 
     @property
-    def key(self) -> tuple[str, str, tuple[int, ...], str, tuple[tuple[str, float], ...]]:
+    def key(self) -> tuple[str, str, tuple[int, ...], object]:
         """What tells it from all others: stage, crew and half-days first."""
         kit = tuple(sorted((self.kit or {}).items()))
-        return self.stage, self.crew, self.cells, self.with_visit, kit
+        ways = self.with_visit, kit, self.joined, self.lent_away
+        return self.stage, self.crew, self.cells, ways
 
     @property
     def cents(self) -> int:
@@ -133,6 +144,19 @@ class Keep:
     """By hand; else because its day is frozen."""
     again: int | None = None
     """Start of its next part, where that stays too."""
+    joined: tuple[str, ...] = ()
+    """Lent to the crew there, as published; they come again."""
+    lent_away: tuple[str, ...] = ()
+    """Of the crew, lent to others there as published; they may be away again, or there."""
+
+    def holds(self, placement: Placement) -> bool:
+        """Whether a placement of the stage is what was published."""
+        return (
+            (placement.crew, placement.start) == (self.crew, self.start)
+            and (self.again is None or self.again in placement.part_starts[1:])
+            and set(placement.joined) == set(self.joined)
+            and set(placement.lent_away) <= set(self.lent_away)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +198,16 @@ def kit_of(stage: StageToPlace, placement: Placement) -> Mapping[str, float]:
     return stage.kit if placement.kit is None else placement.kit
 
 
+@dataclass(frozen=True, slots=True)
+class Lending:
+    """What lending people between crews takes."""
+
+    cents_per_day: int
+    """Of each person lent, a day."""
+    crew_of: Mapping[str, str]
+    """By person: the crew that they belong to."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Choices:
     """All that the scheduler chooses from, and what is scarce."""
@@ -201,5 +235,7 @@ class Choices:
     even_crews: tuple[str, ...] = ()
     """Between which crews; they stay the same where only some placements are looked at. Those with
     placements belong to them in any case."""
+    lending: "Lending | None" = None
+    """None: nobody is lent."""
     notes: tuple[str, ...] = field(default=())
     """What the plan must say: material not judged, forecast older than the gate allows ..."""

@@ -20,3 +20,6 @@ class PlanRow:
     part: Annotated[int, Ge(1), doc("1 for the first part")] = 1
     half_days: Annotated[int, Ge(1), doc("the crew's working half-days that it takes")] = 1
     pinned: Annotated[bool, doc("yes: crew and start stay")] = False
+    lent: Annotated[
+        tuple[str, ...], doc("people of other crews who go with it; `;` between; empty: nobody")
+    ] = ()

@@ -151,5 +151,10 @@ class Settings:
         Le(100_000),
         doc("price of each working day that a begun job is left open; from a trial, assumed"),
     ] = 75.0
+    lending_cost_per_day: Annotated[
+        float | None,
+        Ge(0),
+        doc("lending a person to another crew for a day costs so much; empty: nobody is lent"),
+    ] = None
     feed: Annotated[FeedSettings | None, doc("where the forecast comes from")] = None
     demo: Annotated[Demo | None, doc("clock of an invented folder")] = None

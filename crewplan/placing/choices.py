@@ -1,6 +1,6 @@
 """All stages with every crew at every start: the scheduler's choices, and why some are missing."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from crewplan.model.calendar import is_working_day, next_working_day
 from crewplan.model.job_rows import Job, Stage
-from crewplan.model.placement import Choices, Keep, Placement, Reason, StageToPlace
+from crewplan.model.placement import Choices, Keep, Lending, Placement, Reason, StageToPlace
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing.blocks import blocks_of
 from crewplan.placing.breaks import Break
@@ -22,6 +22,8 @@ from crewplan.placing.crew_choices import (
 from crewplan.placing.crew_days import there_on
 from crewplan.placing.fill_parts import fill_parts
 from crewplan.placing.keep import current_rows, keep, published_cells, row_after
+from crewplan.placing.lent_as_published import LentThen, lent_then
+from crewplan.placing.lent_choices import Offered, lent_choices
 from crewplan.placing.memory import Memory
 from crewplan.placing.nearest import by_nearness, most_crews
 from crewplan.placing.nearest import told as few_crews_told
@@ -239,7 +241,12 @@ def _every_crew(index: _Index, facts: StageFacts) -> list[CrewChoices]:
 
 
 def _kept(
-    index: _Index, stage: Stage, crews: list[CrewChoices], removals: list[Removal]
+    index: _Index,
+    stage: Stage,
+    crews: Sequence[CrewChoices],
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
 ) -> tuple[Keep | None, Reason | None]:
     """What the published plan holds, or the reason for which it cannot stay there."""
     horizon = index.site.known.horizon
@@ -259,8 +266,9 @@ def _kept(
         day = horizon.day_of(wanted.again)
         text = f"its second part was published for {day.isoformat()}: it does not fit there now"
         return (replace(wanted, again=None) if there else None), Reason("pin", text, day, day)
-    if there:
-        return wanted, None
+    held = then.held(row, wanted, [*own.placements, *(p for p in lent if p.crew == row.crew)])
+    if held is not None:
+        return held
     broken = breakers([*removals, *own.removals], row.crew, wanted.start)
     day = horizon.day_of(wanted.start)
     text = f"{where}: {broken or 'the customer does not allow the day'}"
@@ -301,14 +309,27 @@ def _left_open_by(index: _Index, stage: Stage) -> str:
     return row.crew if row is not None and index.left_open(stage.stage) else ""
 
 
-def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
-    known, job = index.site.known, index.jobs[stage.job]
-    horizon = known.horizon
-    removals = _stage_removals(index, stage, job)
+def _offered(index: _Index, stage: Stage) -> tuple[Offered, list[Removal]]:
+    """What each crew could do by itself, and what keeps the stage out whoever is sent."""
+    removals = _stage_removals(index, stage, index.jobs[stage.job])
     facts = _facts(index, stage, removals)
-    crews = _every_crew(index, facts)
+    return Offered(facts, tuple(_every_crew(index, facts))), removals
+
+
+def _stage(
+    index: _Index,
+    offered: Offered,
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
+) -> tuple[StageToPlace, list[Placement]]:
+    facts, crews = offered.facts, offered.crews
+    stage, job = facts.stage, facts.job
+    known = index.site.known
+    horizon = known.horizon
     placements = [placement for choices in crews for placement in choices.placements]
-    held, broken = _kept(index, stage, crews, removals)
+    held, broken = _kept(index, stage, crews, removals, lent, then)
+    # what people who are lent could cost more has no part in the price of leaving it
     later = price_of_later(
         (p.cost for p in placements),
         horizon.days[-1],
@@ -318,7 +339,8 @@ def _stage(index: _Index, stage: Stage) -> tuple[StageToPlace, list[Placement]]:
         if facts.hours.begun
         else 0.0,
     )
-    placements = with_stand_ins(known, stage.stage, _not_over(index, stage, placements, held))
+    placements = _not_over(index, stage, [*placements, *lent], held)
+    placements = with_stand_ins(known, stage.stage, placements)
     of_crews = [removal for choices in crews for removal in choices.removals]
     to_place = StageToPlace(
         stage=stage.stage,
@@ -357,12 +379,16 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     branch = known.branch
     stages: list[StageToPlace] = []
     placements: list[Placement] = []
-    done: list[str] = []
-    for stage in branch.stages:
-        if known.hours[stage.stage].done:
-            done.append(stage.stage)
-            continue
-        to_place, possible = _stage(index, stage)
+    done = [stage.stage for stage in branch.stages if known.hours[stage.stage].done]
+    offers = [_offered(index, stage) for stage in branch.stages if stage.stage not in set(done)]
+    per_day = branch.settings.lending_cost_per_day
+    lent = (
+        {} if per_day is None else lent_choices(index.site, [one for one, _ in offers], index.rows)
+    )
+    then = lent_then(branch, index.rows, known.horizon)
+    for offered, removals in offers:
+        own = lent.get(offered.facts.stage.stage, ())
+        to_place, possible = _stage(index, offered, removals, own, then)
         stages.append(to_place)
         placements += possible
     placements += list(shared_drives(index.site, index.jobs, stages, placements))
@@ -379,6 +405,9 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         on_hand=dict(known.supply.on_hand),
         arrivals=dict(known.supply.arrivals),
         material_judged=known.supply.judged,
+        lending=None
+        if per_day is None
+        else Lending(cents(per_day), {person.person: person.crew for person in branch.people}),
         open_jobs_max=branch.settings.open_jobs_max,
         uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
         even_crews=tuple(dict.fromkeys(placement.crew for placement in placements)),

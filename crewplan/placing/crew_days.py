@@ -83,6 +83,35 @@ def crew_days(branch: Branch, crew: Crew, days: tuple[date, ...]) -> CrewDays:
     names = {person.person for person in everybody}
     absences = tuple(absence for absence in branch.absences if absence.person in names)
     there = tuple(there_on(everybody, absences, day) for day in days)
+    return _together(branch, crew, days, everybody, there)
+
+
+def with_lent(
+    branch: Branch,
+    own: CrewDays,
+    days: tuple[date, ...],
+    joined: tuple[Person, ...],
+    lent_away: tuple[Person, ...] = (),
+) -> CrewDays:
+    """The crew as if these people were with it, and those of its own were not, on every day.
+
+    Days on which nobody of the crew itself is left stay empty: a crew is not made up of others.
+    Whether who joins is there at all, and who is lent is away, is for the caller to see to.
+    """
+    everybody = tuple(person for person in own.everybody if person not in lent_away) + joined
+    left = (tuple(p for p in people if p not in lent_away) for people in own.there)
+    there = tuple(people + joined if people else () for people in left)
+    return _together(branch, own.crew, days, everybody, there)
+
+
+def _together(
+    branch: Branch,
+    crew: Crew,
+    days: tuple[date, ...],
+    everybody: tuple[Person, ...],
+    there: tuple[tuple[Person, ...], ...],
+) -> CrewDays:
+    names = {person.person for person in everybody}
     certificates = tuple(row for row in branch.certificates if row.person in names)
     holders: dict[str, tuple[Certificate, ...]] = {}
     for row in certificates:

@@ -89,7 +89,8 @@ def shared_drives(
     placements: Iterable[Placement],
 ) -> Iterator[Placement]:
     """Placements of short visits that share a drive with another, for work on the ground alone:
-    weather is judged for a visit by itself, which does not know when its turn comes.
+    weather is judged for a visit by itself, which does not know when its turn comes. With nobody
+    lent to or from the crew.
 
     Args:
         site: crews, days and drives.
@@ -101,7 +102,8 @@ def shared_drives(
     exposed = {stage.stage: site.known.hours[stage.stage].exposed for stage in stages}
     solo: dict[str, dict[tuple[str, int], list[Placement]]] = {}
     for placement in placements:
-        if placement.short_h is not None and not exposed[placement.stage]:
+        lent = placement.joined or placement.lent_away
+        if placement.short_h is not None and not lent and not exposed[placement.stage]:
             at = solo.setdefault(placement.stage, {})
             at.setdefault((placement.crew, placement.start), []).append(placement)
     crews = {crew.name: crew for crew in site.crews}

@@ -36,6 +36,8 @@ def _placement(horizon: Horizon, part: PlannedPart) -> dict[str, Any]:
         "crew": placement.crew,
         "people": list(placement.people),
         "lead": placement.lead,
+        "lent": list(placement.joined),
+        "lent_away": list(placement.lent_away),
         "start_on": horizon.day_of(placement.start).isoformat(),
         "start_half": horizon.half_of(placement.start),
         "half_days": len(placement.cells),

@@ -36,6 +36,7 @@ def plan_rows(plan: Plan, former: Sequence[PlanRow] = ()) -> tuple[PlanRow, ...]
             start_half=plan.horizon.half_of(placement.start),
             part=part.number,
             half_days=len(placement.cells),
+            lent=placement.joined,
         )
         for part in planned_parts(plan.planned)
         for placement in (part.planned.placement,)

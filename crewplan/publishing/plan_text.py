@@ -6,6 +6,7 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.parts import PlannedPart, planned_parts
 from crewplan.model.placement import Reason
 from crewplan.model.plan import Plan, Unplaced
+from crewplan.publishing.lent_words import lent_lines
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.standby import COLUMNS as STANDBY_COLUMNS
 from crewplan.publishing.standby import standby_cells
@@ -90,6 +91,8 @@ def plan_text(branch: Branch, plan: Plan, mark: str) -> str:
         for item in rows
         for words in visit_words(item.placement)
     ]
+    if lent := lent_lines(branch, plan):
+        lines += ["Lent to other crews:", *(f"    {line}" for line in lent)]
     if plan.unplaced:
         lines.append("Left out, and why:")
         lines += [unplaced_text(unplaced) for unplaced in plan.unplaced]

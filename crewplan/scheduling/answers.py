@@ -1,7 +1,5 @@
 """Why is this stage there, and what would another place cost?"""
 
-import numpy as np
-
 from crewplan.model.answer import Answer, OtherPlacement
 from crewplan.model.placement import Choices
 from crewplan.model.plan import Plan
@@ -26,14 +24,14 @@ def _others(
 ) -> tuple[OtherPlacement, ...]:
     whole = problem(choices, all_stay=_all_stay(choices, plan))
     rest = {p.placement.key for p in plan.planned}
-    picked = np.array(
-        [p.stage != stage and p.key in rest for p in whole.held.placements], dtype=np.bool_
+    picked = whole.held.with_loans(
+        p.stage != stage and p.key in rest for p in whole.held.placements
     )
     seen = clashes(whole, picked)
     found: list[OtherPlacement] = []
     for column in whole.held.of_stage[stage].tolist():
         placement = whole.held.placements[column]
-        if placement.key not in rest:
+        if placement.key not in rest and not seen.not_lent(column):
             breaks = seen.reasons([column])
             found.append(OtherPlacement(placement, placement.cents - cents, breaks))
     found.sort(key=lambda other: (bool(other.breaks), other.cents_more))

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy import sparse
 
 from crewplan.model.placement import Reason
+from crewplan.scheduling.columns import Loan
 from crewplan.scheduling.problem import Problem
 from crewplan.scheduling.rules import RULES
 from crewplan.scheduling.selection import Picked
@@ -27,15 +28,40 @@ class Clashes:
     """Rows over their upper end: stages of the plan that follow one which was taken out of it."""
 
     def rows(self, column: int) -> tuple[int, ...]:
-        """Rows that would be over their upper end, by index, whether by this column or already."""
-        held = slice(*self.by_column.indptr[column : column + 2])
-        rows, factors = self.by_column.indices[held], self.by_column.data[held]
+        """Rows that would be over their upper end, by index, whether by this column or already.
+
+        What it needs lent comes with it.
+        """
+        columns = self.whole.held.together(column, self.picked)
+        added = self.by_column[:, columns].sum(axis=1) if len(columns) > 1 else None
+        if added is None:
+            held = slice(*self.by_column.indptr[column : column + 2])
+            rows, factors = self.by_column.indices[held], self.by_column.data[held]
+        else:
+            rows = np.unique(self.by_column[:, columns].indices)
+            factors = added[rows]
         upper = self.whole.selection.upper
         over = rows[self.activity[rows] + factors > upper[rows]]
         untouched = self.over
         if len(untouched):  # seldom, and telling them apart takes long
             untouched = untouched[~np.isin(untouched, rows)]
         return tuple(int(row) for row in (*over, *untouched))
+
+    def cost(self, column: int) -> int:
+        """What adding it costs, in cents, with what it needs lent."""
+        columns = self.whole.held.together(column, self.picked)
+        return int(self.whole.selection.cost[columns].sum())
+
+    def not_lent(self, column: int) -> bool:
+        """Whether it does without people whom the plan lends to nobody; that is no offer."""
+        placement = self.whole.held.placements[column]
+        lent = {(loan.person, loan.day) for loan in self.lent}
+        return any((p, day) not in lent for p in placement.lent_away for day in placement.days)
+
+    @property
+    def lent(self) -> list[Loan]:
+        """Of the plan."""
+        return self.whole.held.lent(self.picked)
 
     def reasons(self, columns: Iterable[int]) -> tuple[Reason, ...]:
         """One reason a rule, over the days on which the columns that break it would start."""
@@ -44,11 +70,14 @@ class Clashes:
         days: dict[str, set[int]] = {}
         for column in columns:
             placement = held.placements[column]
+            if self.not_lent(column):
+                continue
             for index in self.rows(column):
                 row = self.whole.rows[index]
                 subjects = names.setdefault(row.rule, {}).setdefault(row.subject, {})
                 days.setdefault(row.rule, set()).add(placement.start // 2)
-                for other in row.columns[self.picked[row.columns] & (row.factors > 0)]:
+                taken = row.columns[self.picked[row.columns] & (row.factors > 0)]
+                for other in taken[taken < len(held.placements)]:
                     if held.placements[other].stage != placement.stage:
                         subjects[held.placements[other].stage] = None
         horizon = held.choices.horizon

@@ -1,6 +1,6 @@
 """The placements that a problem has a column for, and how to find them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -8,15 +8,72 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.placement import Choices, Placement, StageToPlace
-from crewplan.scheduling.selection import Places
+from crewplan.scheduling.selection import NOWHERE, Picked, Places
+
+
+@dataclass(frozen=True, slots=True)
+class Loan:
+    """Somebody who is with another crew for a day: a column beside those of placements."""
+
+    person: str
+    crew: str
+    """The one that they join."""
+    day: int
+    """Of the horizon, by index."""
+
+
+def loans_of(placements: Iterable[Placement]) -> tuple[Loan, ...]:
+    """All that the placements need, each once."""
+    return tuple(
+        dict.fromkeys(
+            Loan(person, p.crew, day) for p in placements for person in p.joined for day in p.days
+        )
+    )
 
 
 @dataclass(frozen=True, eq=False)
 class Columns:
-    """One column a placement."""
+    """One column a placement, and after them one a loan."""
 
     choices: Choices
     placements: tuple[Placement, ...]
+
+    @cached_property
+    def loans(self) -> tuple[Loan, ...]:
+        """Of people to other crews; their columns come after all placements."""
+        return loans_of(self.placements)
+
+    def __len__(self) -> int:
+        """How many columns there are."""
+        return len(self.placements) + len(self.loans)
+
+    def with_loans(self, taken: Iterable[bool]) -> Picked:
+        """Placements that are taken, one entry each, and the loans that they need."""
+        picked = np.zeros(len(self), dtype=np.bool_)
+        picked[: len(self.placements)] = np.fromiter(taken, dtype=np.bool_)
+        if self.loans:
+            needed = set(loans_of(self.taken(picked)))
+            picked[len(self.placements) :] = [loan in needed for loan in self.loans]
+        return picked
+
+    def taken(self, picked: Picked) -> list[Placement]:
+        """Placements that are picked."""
+        columns = np.flatnonzero(picked[: len(self.placements)])
+        return [self.placements[column] for column in columns]
+
+    def lent(self, picked: Picked) -> list[Loan]:
+        """Loans that are picked."""
+        return [self.loans[i] for i in np.flatnonzero(picked[len(self.placements) :])]
+
+    @cached_property
+    def _loan_columns(self) -> dict[Loan, int]:
+        return {loan: len(self.placements) + i for i, loan in enumerate(self.loans)}
+
+    def together(self, column: int, picked: Picked) -> list[int]:
+        """A placement's column and those of the loans that it needs beside what is picked."""
+        needed = loans_of([self.placements[column]])
+        columns = (self._loan_columns[loan] for loan in needed)
+        return [column, *(loan for loan in columns if not picked[loan])]
 
     @cached_property
     def stages(self) -> dict[str, StageToPlace]:
@@ -38,11 +95,14 @@ class Columns:
 
     @cached_property
     def places(self) -> Places:
-        """Stage, crew, first and last half-day of each column."""
+        """Stage, crew, first and last half-day of each column; a loan is of no stage."""
         stage_of = {stage: index for index, stage in enumerate(self.of_stage)}
         crew_of = {crew: index for index, crew in enumerate(self.choices.crews)}
         found = np.array(
-            [(stage_of[p.stage], crew_of[p.crew], p.start, p.end) for p in self.placements],
+            [
+                *((stage_of[p.stage], crew_of[p.crew], p.start, p.end) for p in self.placements),
+                *((NOWHERE, crew_of[x.crew], 2 * x.day, 2 * x.day + 1) for x in self.loans),
+            ],
             dtype=np.int64,
         ).reshape(-1, 4)
         return Places(*found.T.copy())
@@ -54,10 +114,7 @@ class Columns:
 
 def kept_at(stage: StageToPlace, placement: Placement) -> bool:
     """Whether the placement is where the stage was published and is to stay."""
-    keep = stage.keep
-    if keep is None or (placement.crew, placement.start) != (keep.crew, keep.start):
-        return False
-    return keep.again is None or keep.again in placement.part_starts[1:]
+    return stage.keep is not None and stage.keep.holds(placement)
 
 
 def columns(choices: Choices, *, all_stay: bool = True) -> Columns:

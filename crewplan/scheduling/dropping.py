@@ -19,10 +19,11 @@ def standing_columns(whole: Problem, keys: Collection[Key], seated: Picked | Non
     promise), never one that is seated. Lower ends are not looked at.
     """
     wanted = frozenset(keys)
-    picked = np.array([p.key in wanted for p in whole.held.placements], dtype=np.bool_)
+    taken = frozenset[str]() if seated is None else whole.stages(seated)
+    picked = whole.held.with_loans(
+        p.key in wanted and p.stage not in taken for p in whole.held.placements
+    )
     if seated is not None:
-        taken = {whole.held.placements[column].stage for column in np.flatnonzero(seated)}
-        picked &= np.array([p.stage not in taken for p in whole.held.placements], dtype=np.bool_)
         picked |= seated
     # what the rule of thumb has no turn for goes first
     order = column_order(whole)

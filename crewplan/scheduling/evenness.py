@@ -33,7 +33,7 @@ class Even:
 
     whole: Problem
     minutes: sparse.csr_array
-    """Crews x placements; only crews that something can be done with."""
+    """Crews x the problem's columns; only crews that something can be done with."""
     bits: int
     """Columns of each of the two numbers; 0: nothing is priced."""
     selection: Selection
@@ -60,9 +60,9 @@ class Even:
         most, least = (int(end) >> places & 1 for end in (taken.max(), taken.min()))
         return np.concatenate([picked, most.astype(np.bool_), least.astype(np.bool_)])
 
-    def placements(self, picked: Picked) -> Picked:
-        """The other way: the columns that are placements."""
-        return picked[: len(self.whole.held.placements)]
+    def columns(self, picked: Picked) -> Picked:
+        """The other way: the problem's own columns."""
+        return picked[: len(self.whole.held)]
 
 
 def _rows(minutes: sparse.csr_array, bits: int) -> sparse.csr_array:
@@ -91,7 +91,7 @@ def with_even_hours(whole: Problem) -> Even:
                 np.arange(len(placements)),
             ),
         ),
-        shape=(len(crews), len(placements)),
+        shape=(len(crews), len(whole.held)),
     )
     a_minute = choices.uneven_cents_a_minute
     if not a_minute or len(crews) < 2:
@@ -110,6 +110,6 @@ def with_even_hours(whole: Problem) -> Even:
         lower=np.concatenate([selection.lower, np.full(rows.shape[0], NO_LOWER)]),
         upper=np.concatenate([selection.upper, np.zeros(rows.shape[0], dtype=np.int64)]),
         places=None,
-        always=2 * bits,
+        always=2 * bits + selection.always,
     )
     return Even(whole, minutes, bits, extended)

@@ -18,17 +18,16 @@ def money(cents: int) -> str:
 def _dearer(seen: Clashes, free: list[int]) -> Reason:
     """Each of `free` fits, and costs more than leaving the stage out."""
     held = seen.whole.held
-    cost = seen.whole.selection.cost
-    best = min(free, key=lambda column: int(cost[column]))
+    best = min(free, key=seen.cost)
     placement = held.placements[best]
     horizon = held.choices.horizon
     days = [held.placements[column].start // 2 for column in free]
-    if cost[best] < 0:
+    if seen.cost(best) < 0:
         # it saves by itself, and the fill after the search did not take it
         detail = "placing it makes the crews' hours more uneven, which costs more than it saves"
         return Reason("price", detail, horizon.days[min(days)], horizon.days[max(days)])
     detail = (
-        f"placing it costs {money(int(cost[best]))} more than leaving it for later, at the "
+        f"placing it costs {money(seen.cost(best))} more than leaving it for later, at the "
         f"cheapest: {placement.crew} from {horizon.day_of(placement.start)} "
         f"{horizon.half_of(placement.start)}"
     )
@@ -50,7 +49,7 @@ def gave_way(whole: Problem, picked: Picked) -> dict[str, tuple[Reason, ...]]:
     """By stage: why it is placed elsewhere than where it could stay by itself."""
     held = whole.held
     found: dict[str, tuple[Reason, ...]] = {}
-    for column in np.flatnonzero(picked).tolist():
+    for column in np.flatnonzero(picked[: len(held.placements)]).tolist():
         placement = held.placements[column]
         stage = held.stages[placement.stage]
         if stage.keep is not None and not kept_at(stage, placement):
@@ -69,7 +68,7 @@ def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
         if not held.placements[column].with_visit
     ]
     reasons = [*stage.reasons, *_cannot_stay(seen, stage), *seen.reasons(columns)]
-    free = [column for column in columns if not seen.rows(column)]
+    free = [c for c in columns if not seen.rows(c) and not seen.not_lent(c)]
     if free:
         reasons.append(_dearer(seen, free))
     if not reasons:

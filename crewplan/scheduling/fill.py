@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import sparse
 
 from crewplan.scheduling.selection import Picked, Selection
@@ -32,3 +33,10 @@ def fill(
             room[touched] -= factor[held]
             filled[column] = True
     return filled
+
+
+def cheap_order(selection: Selection) -> NDArray[np.intp]:
+    """Columns that cost less than leaving their stage out, the greatest saving first."""
+    cost = selection.cost
+    order: NDArray[np.intp] = np.argsort(cost, kind="stable")
+    return order[cost[order] < 0]

@@ -68,19 +68,20 @@ def _largest(
 
     bare = replace(
         small.selection,
-        cost=np.array([cost(p) for p in small.held.placements], dtype=np.int64),
+        cost=np.array(
+            [*(cost(p) for p in small.held.placements), *(0 for _ in small.held.loans)],
+            dtype=np.int64,
+        ),
         constant=0,
     )
     found = engine(bare, small.nothing(), _PROOF).picked
-    return frozenset(id(p) for p, take in zip(small.held.placements, found, strict=True) if take)
+    return frozenset(id(p) for p in small.held.taken(found))
 
 
 def _stay(whole: Problem, seated: Picked) -> Stay:
     stages = whole.held.stages
     standing = [
-        stages[p.stage].keep
-        for p, take in zip(whole.held.placements, seated, strict=True)
-        if take and kept_at(stages[p.stage], p)
+        stages[p.stage].keep for p in whole.held.taken(seated) if kept_at(stages[p.stage], p)
     ]
     return Stay(len(standing), sum(keep is not None and keep.pinned for keep in standing))
 
@@ -105,5 +106,5 @@ def keep_together(choices: Choices, engine: Engine) -> Kept:
     found = _largest(choices, kept, asked, engine)
     all_stay = kept <= frozenset(p.stage for p in whole.held.placements if id(p) in found)
     loose = problem(choices, all_stay=all_stay)
-    seated = np.array([id(p) in found for p in loose.held.placements], dtype=np.bool_)
+    seated = loose.held.with_loans(id(p) in found for p in loose.held.placements)
     return Kept(problem(choices, _stay(loose, seated), all_stay=all_stay), seated)

@@ -46,8 +46,7 @@ def beside_plan(
         return None
     small = problem(replace(choices, placements=(*kept, *free)), all_stay=False)
     whole = problem_without(small, stage, kinds)
-    fixed = np.zeros(len(whole.held.placements), dtype=np.bool_)
-    fixed[: len(kept)] = True
+    fixed = whole.held.with_loans(i < len(kept) for i in range(len(whole.held.placements)))
     full, activity = whole.selection, whole.selection.activity(fixed)
     part = Selection(
         full.cost[~fixed],
@@ -56,9 +55,10 @@ def beside_plan(
         full.lower - activity,
         np.maximum(full.upper - activity, 0),
     )
-    nothing = np.zeros(len(free), dtype=np.bool_)
+    nothing = np.zeros(len(part.cost), dtype=np.bool_)
     picked = engine_named(engine)(part, nothing, _SMALL)
-    found = [p for p, take in zip(free, picked.picked, strict=True) if take and p.stage == stage]
+    taken = np.flatnonzero(picked.picked[: len(free)])
+    found = [free[column] for column in taken if free[column].stage == stage]
     return (found[0], -picked.objective) if found else None
 
 
@@ -66,7 +66,7 @@ def _seen(choices: Choices, plan: Plan) -> Clashes:
     """What other placements would break in the plan."""
     whole = problem(choices, all_stay=False)
     there = {planned.placement.key for planned in plan.planned}
-    picked = np.array([p.key in there for p in whole.held.placements], dtype=np.bool_)
+    picked = whole.held.with_loans(p.key in there for p in whole.held.placements)
     return clashes(whole, picked)
 
 
@@ -126,10 +126,10 @@ class _Question:
         kept = keep_together(at_any_price(choices, self.stage), solve)
         whole = problem_without(kept.whole, self.stage, kinds)
         there = {planned.placement.key for planned in self.plan.planned}
-        as_planned = np.array([p.key in there for p in whole.held.placements], dtype=np.bool_)
+        as_planned = whole.held.with_loans(p.key in there for p in whole.held.placements)
         start = as_planned if whole.selection.holds(as_planned) else kept.seated
         found = solve(whole.selection, start, self.stop)
-        placements = tuple(whole.held.placements[c] for c in np.flatnonzero(found.picked))
+        placements = tuple(whole.held.taken(found.picked))
         if not any(p.stage == self.stage for p in placements):
             return None
         return _Forced(found.objective, placements)

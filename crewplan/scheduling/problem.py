@@ -1,6 +1,6 @@
 """Choices as one selection: columns, rows of all rules, and prices in whole cents."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,19 +26,24 @@ class Problem:
 
     def nothing(self) -> Picked:
         """No column picked."""
-        return np.zeros(len(self.held.placements), dtype=np.bool_)
+        return np.zeros(len(self.held), dtype=np.bool_)
 
     def stages(self, picked: Picked) -> frozenset[str]:
         """Stages that are placed."""
-        return frozenset(self.held.placements[column].stage for column in np.flatnonzero(picked))
+        return frozenset(placement.stage for placement in self.held.taken(picked))
 
 
 def problem(choices: Choices, stay: keep.Stay = _FREE, *, all_stay: bool = True) -> Problem:
     """The problem in which so many published placements stay, all of them or as many as can."""
     held = columns(choices, all_stay=all_stay)
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
-    cost = np.array([p.cents - left_out[p.stage] for p in held.placements], dtype=np.int64)
+    a_loan = 0 if choices.lending is None else choices.lending.cents_per_day
+    cost = np.array(
+        [*(p.cents - left_out[p.stage] for p in held.placements), *(a_loan for _ in held.loans)],
+        dtype=np.int64,
+    )
     rows = tuple(row for rule in RULES for row in rule.rows(held))
     rows += tuple(keep.rows(held, stay))
     selection = assemble(cost, rows, sum(left_out.values()), held.places)
+    selection = replace(selection, always=len(held.loans))
     return Problem(held, rows, selection)

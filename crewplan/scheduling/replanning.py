@@ -7,8 +7,6 @@ problem is a restriction of the whole one, so that its answer is a plan of the w
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from crewplan.model.placement import Choices, Placement, StageToPlace
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
@@ -133,8 +131,7 @@ def _together(
     """Of what stands, as much as stands together: what breaks a rule now is dropped."""
     small = problem(_part(choices, by_stage, standing.values()), all_stay=False)
     picked = standing_columns(small, {p.key for p in standing.values()})
-    kept = (small.held.placements[column] for column in np.flatnonzero(picked))
-    return {p.stage: p for p in kept}
+    return {p.stage: p for p in small.held.taken(picked)}
 
 
 def _cheapest(placements: Iterable[Placement], most: int) -> list[Placement]:

@@ -4,20 +4,19 @@ from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-import numpy as np
-
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.dropping import Key, standing_columns
 from crewplan.scheduling.engines import Engine, EngineChoice, EngineResult
 from crewplan.scheduling.engines import engine as engine_named
+from crewplan.scheduling.engines.effort import Effort
 from crewplan.scheduling.evenness import UNEVEN, Even, with_even_hours
 from crewplan.scheduling.explain import gave_way, unplaced
-from crewplan.scheduling.fill import fill
+from crewplan.scheduling.fill import cheap_order, fill
 from crewplan.scheduling.in_hand import planned
 from crewplan.scheduling.keeping import keep_together
-from crewplan.scheduling.problem import Problem
+from crewplan.scheduling.lending import LENDING, fill_with_loans, from_without_lending
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
 from crewplan.scheduling.selection import Picked
 from crewplan.scheduling.stop import Stop
@@ -29,9 +28,9 @@ def _filled(even: Even, picked: Picked) -> Picked:
     """What fits beside a choice and saves money, all of the price counted."""
     whole = even.whole
     if not even.bits:
-        return fill(whole.selection, picked, cheap_order(whole))
+        return fill(whole.selection, picked, cheap_order(whole.selection))
     placed = whole.stages(picked)
-    for column in cheap_order(whole):
+    for column in cheap_order(whole.selection):
         if whole.held.placements[column].stage not in placed:
             more = fill(whole.selection, picked, [int(column)])
             if even.price(more) < even.price(picked):
@@ -39,17 +38,10 @@ def _filled(even: Even, picked: Picked) -> Picked:
     return picked
 
 
-def cheap_order(whole: Problem) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
-    """Columns that cost less than leaving their stage out, the greatest saving first."""
-    cost = whole.selection.cost
-    order: np.ndarray[tuple[int], np.dtype[np.intp]] = np.argsort(cost, kind="stable")
-    return order[cost[order] < 0]
-
-
 def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: int) -> Plan:
     whole = even.whole
     choices = whole.held.choices
-    placements = [whole.held.placements[column] for column in np.flatnonzero(picked)]
+    placements = whole.held.taken(picked)
     left_out = unplaced(clashes(whole, picked))
     parts: Counter[str] = Counter()
     for placement in placements:
@@ -60,6 +52,8 @@ def _as_plan(even: Even, picked: Picked, bound: int, engine: EngineName, thumb: 
             parts.update(stage.unplaced_cost)
     if even.cents(picked):
         parts[UNEVEN] += even.cents(picked)
+    if choices.lending is not None:
+        parts[LENDING] += len(whole.held.lent(picked)) * choices.lending.cents_per_day
     return Plan(
         horizon=choices.horizon,
         objective=sum(parts.values()),
@@ -98,8 +92,13 @@ def _search(
         before = _filled(even, standing_columns(kept.whole, begin, kept.seated))
         if kept.whole.selection.holds(before) and even.price(before) < even.price(thumb):
             start = before
-    result = solver(engine)(even.selection, even.stretched(start), stop)
-    return _Found(even, _filled(even, even.placements(result.picked)), result, thumb)
+    effort = Effort(stop)
+    if kept.whole.held.loans:
+        alone = from_without_lending(kept, thumb, even, solver(engine), effort)
+        start = min(start, alone, key=even.price)
+    result = solver(engine)(even.selection, even.stretched(start), effort.left())
+    picked = fill_with_loans(even, _filled(even, even.columns(result.picked)))
+    return _Found(even, picked, result, thumb)
 
 
 def schedule(
@@ -112,9 +111,9 @@ def schedule(
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
-    The search starts from the rule of thumb, or from an earlier plan. What the engine leaves out
-    although it fits and saves money is added afterwards, so that 'price' as a reason is always
-    true.
+    The search starts from the rule of thumb, or from an earlier plan, and where people may be lent
+    from the plan without that. What the engine leaves out although it fits and saves money is
+    added afterwards, so that 'price' as a reason is always true.
 
     Args:
         choices: what there is to pick from.
@@ -133,8 +132,7 @@ def picks(
 ) -> tuple[Placement, ...]:
     """As `schedule`, without saying why the rest is left out, which takes longer."""
     found = _search(choices, engine, stop, engine_named, begin)
-    held = found.even.whole.held
-    return tuple(held.placements[column] for column in np.flatnonzero(found.picked))
+    return tuple(found.even.whole.held.taken(found.picked))
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

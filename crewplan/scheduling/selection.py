@@ -10,6 +10,9 @@ from scipy import sparse
 NO_LOWER = -(2**53)
 """Stands for a row without a lower end; far below any sum of factors."""
 
+NOWHERE = -1
+"""Stands for a column that is of no stage: it comes with those that need it."""
+
 Picked = NDArray[np.bool_]
 """One entry a column: whether it is picked."""
 
@@ -34,7 +37,7 @@ class Places:
     """Where columns stand, each array of shape n: what a search by neighbourhoods goes by."""
 
     stage: NDArray[np.int64]
-    """By index; the columns of one stage exclude each other."""
+    """By index; the columns of one stage exclude each other. NOWHERE: of no stage."""
     crew: NDArray[np.int64]
     """By index."""
     first: NDArray[np.int64]

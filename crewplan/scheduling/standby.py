@@ -20,7 +20,7 @@ from crewplan.model.standby import AtRisk, Standby
 from crewplan.placing.crew_days import CrewDays, crew_days
 from crewplan.placing.prices import cents
 from crewplan.scheduling.problem import Problem, problem
-from crewplan.scheduling.rules import crew_time
+from crewplan.scheduling.rules import crew_time, lending
 
 Ints = NDArray[np.int64]
 
@@ -87,11 +87,12 @@ class _Offers:
             if id(p) in kept or all((p.crew, cell) in places for cell in p.cells)
         ]
         self.whole: Problem = problem(replace(choices, placements=tuple(held)), all_stay=False)
-        self.picked = np.array([id(p) in kept for p in held], dtype=np.bool_)
+        self.picked = self.whole.held.with_loans(id(p) in kept for p in held)
         self.at = {p.stage: column for column, p in enumerate(held) if id(p) in kept}
         self.matrix = sparse.csc_array(self.whole.selection.matrix)
         self.activity = self.whole.selection.activity(self.picked)
-        self.of_time = np.array([row.rule == crew_time.NAME for row in self.whole.rows], np.bool_)
+        time = crew_time.NAME, lending.NAME
+        self.of_time = np.array([row.rule in time for row in self.whole.rows], np.bool_)
         self.stages = {stage.stage: stage for stage in choices.stages}
         self.crews: dict[str, CrewDays] = {
             crew.crew: crew_days(branch, crew, choices.horizon.days) for crew in branch.crews

@@ -107,7 +107,7 @@ def _stocked(asked: Asked, branch: Branch, stage: str) -> Branch:
 
 
 def _helped(branch: Branch) -> Branch:
-    """Nobody is away, and each crew has a lead and two others more."""
+    """Nobody is away, and each crew has a lead and two others more; nobody needs to be lent."""
     roles = ("lead", "installer", "installer")[:_HELPERS]
     cost = max((row.cost_per_h for row in branch.people), default=0.0)
     people = tuple(
@@ -115,7 +115,8 @@ def _helped(branch: Branch) -> Branch:
         for crew in branch.crews
         for number, role in enumerate(roles)
     )
-    return replace(branch, people=(*branch.people, *people), absences=())
+    settings = replace(branch.settings, lending_cost_per_day=None)
+    return replace(branch, settings=settings, people=(*branch.people, *people), absences=())
 
 
 def _changed(asked: Asked, branch: Branch, stage: str, kind: ReasonKind) -> Branch:
@@ -208,7 +209,7 @@ def problem_without(whole: Problem, stage: str, kinds: Collection[ReasonKind]) -
     names = {rule.name for rule in RULES if rule.kind in kinds} - MEANING
     if not names:
         return whole
-    own = np.zeros(len(whole.held.placements), dtype=np.bool_)
+    own = np.zeros(len(whole.held), dtype=np.bool_)
     own[whole.held.of_stage[stage]] = True
     rows = tuple(
         replace(row, columns=row.columns[keep], factors=row.factors[keep])

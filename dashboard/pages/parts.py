@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from dash import html
+from dash import dcc, html
 from dash.development.base_component import Component
 
 from crewplan.model.verdict import Verdict
@@ -151,6 +151,16 @@ def sortable_cards(
         className=f"cards sorts {css}".strip(),
         role="table",
     )
+
+
+def kept_rows(table: html.Table, number: str) -> html.Section:
+    """A table of which the reader keeps the rows that hold some text."""
+    wanted = dcc.Input(type="search", className="keeps-rows")
+    words = [
+        html.Label(["Keep rows with ", wanted]),
+        html.Span(f"{number} in all", role="status"),
+    ]
+    return html.Section([html.P(words, className="keeps no-print"), table])
 
 
 def opens(summary: Children, children: Children, is_open: bool = False) -> html.Details:

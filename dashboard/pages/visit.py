@@ -142,6 +142,8 @@ def _people(visit: Visit) -> str:
     placement = visit.planned.placement
     others = [person for person in placement.people if person != placement.lead]
     words = f"{placement.lead} leads"
+    if placement.joined:
+        return f"{words}, with {listed(others)}. Lent to the crew: {listed(placement.joined)}."
     return f"{words}, with {listed(others)}." if others else f"{words}, alone on the ground."
 
 

@@ -3,7 +3,7 @@
 from datetime import datetime, time, timedelta
 from urllib.parse import urlencode
 
-from dash import dcc, html
+from dash import html
 
 from crewplan.model.calendar import zone
 from crewplan.publishing.call_words import gist, say, telephone, whom
@@ -14,7 +14,7 @@ from crewplan.readiness.ready_view import ReadyView
 from crewplan.running.board_view import BoardView
 from dashboard.exports import export_links
 from dashboard.once import once, times_passed
-from dashboard.pages.parts import Child, ages, lines, sortable_cards
+from dashboard.pages.parts import Child, ages, kept_rows, lines, sortable_cards
 from dashboard.tables.awaited import AwaitedJob, AwaitedStage, awaited_jobs, ready_of
 from dashboard.text.chances import chance_words, count_words, money_words
 from dashboard.text.empty_words import empty_words
@@ -88,7 +88,7 @@ def _calls(view: BoardView, ready: ReadyView, writes: bool) -> html.Section | ht
         for call in ready.calls
     ]
     table = sortable_cards("The dearest delay first", columns, rows, "calls")
-    return _kept(table, count_words(len(rows), "call"))
+    return kept_rows(table, count_words(len(rows), "call"))
 
 
 def _whom(ready: ReadyView, call: Call) -> list[Child]:
@@ -129,7 +129,7 @@ def _jobs(jobs: tuple[AwaitedJob, ...]) -> html.Section | html.P:
         "* past the record: no plan rests on such a day. 'now': all of it is in hand already.",
         className="rest",
     )
-    return html.Section([*_kept(table, count_words(len(rows), "job")).children, words])
+    return html.Section([*kept_rows(table, count_words(len(rows), "job")).children, words])
 
 
 def _stage(one: AwaitedStage) -> html.Div:
@@ -152,13 +152,3 @@ def _by(one: AwaitedJob) -> list[Child]:
 def _by_key(one: AwaitedJob) -> str:
     dates = one.stages[0].stage.outlook.dates
     return str(dates.likely_on or dates.likely_past_record or "9999")
-
-
-def _kept(table: html.Table, number: str) -> html.Section:
-    """A table of which the reader keeps the rows that hold some text."""
-    wanted = dcc.Input(type="search", className="keeps-rows")
-    words = [
-        html.Label(["Keep rows with ", wanted]),
-        html.Span(f"{number} in all", role="status"),
-    ]
-    return html.Section([html.P(words, className="keeps no-print"), table])

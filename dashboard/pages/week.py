@@ -4,13 +4,22 @@ from datetime import datetime
 
 from dash import html
 
+from crewplan.model.job_rows import Job
 from crewplan.model.placement import ReasonKind
 from crewplan.model.plan import Unplaced
 from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
 from dashboard.exports import export_links
 from dashboard.once import once, times_passed
-from dashboard.pages.parts import Child, ages, card_table, lines, opens
+from dashboard.pages.parts import (
+    Child,
+    ages,
+    card_table,
+    kept_rows,
+    lines,
+    opens,
+    sortable_cards,
+)
 from dashboard.pages.risk_list import risk_list
 from dashboard.pages.week_days import day_by_day
 from dashboard.text.chances import count_words, money_words
@@ -62,26 +71,34 @@ def week_page(view: BoardView, now: datetime) -> html.Div:
     )
 
 
-def _unplaced(view: BoardView) -> html.Table | html.P:
+def _unplaced(view: BoardView) -> html.Section | html.P:
     if not view.plan.unplaced:
         return html.P("Everything that is not done is placed.")
-    stages = {stage.stage: stage for stage in view.branch.stages}
     jobs = {job.job: job for job in view.branch.jobs}
     ordered = sorted(
         view.plan.unplaced, key=lambda u: (not u.answer_is_no, jobs[u.job].due_on, u.stage)
     )
-    rows: list[list[Child | list[Child]]] = [
-        [
-            f"{KIND_WORDS[stages[unplaced.stage].kind]} {unplaced.stage}",
-            jobs[unplaced.job].customer or unplaced.job,
-            day_words(jobs[unplaced.job].due_on) + _mark(view, unplaced),
-            [lines([_reason(kind, unplaced) for kind in _kinds(unplaced)], "reasons")],
-            money_words(unplaced.cents, view.branch.settings.currency),
-        ]
-        for unplaced in ordered
-    ]
+    kinds = {stage.stage: KIND_WORDS[stage.kind] for stage in view.branch.stages}
+    rows = [_left_out(view, jobs[out.job], kinds[out.stage], out) for out in ordered]
     columns = ("Stage", "Customer", "Promise", "Why", "Price of leaving it")
-    return card_table("Stages left for later, promises first", columns, rows, "left-out")
+    caption = "Stages left for later, promises first"
+    return kept_rows(
+        sortable_cards(caption, columns, rows, "left-out"), count_words(len(rows), "stage")
+    )
+
+
+def _left_out(
+    view: BoardView, job: Job, kind: str, out: Unplaced
+) -> list[tuple[Child | list[Child], str]]:
+    """A row, each cell with what it sorts by: days by date, prices by cents."""
+    why = [REASON_WORDS[reason] for reason in _kinds(out)]
+    return [
+        (f"{kind} {out.stage}", f"{kind} {out.stage}"),
+        (job.customer or job.job, job.customer or job.job),
+        (day_words(job.due_on) + _mark(view, out), job.due_on.isoformat()),
+        ([lines([_reason(reason, out) for reason in _kinds(out)], "reasons")], ", ".join(why)),
+        (money_words(out.cents, view.branch.settings.currency), str(out.cents)),
+    ]
 
 
 def _mark(view: BoardView, unplaced: Unplaced) -> str:

@@ -129,6 +129,23 @@ def test_the_office_sorts_calls_by_the_day_and_keeps_those_about_one_job(
     assert said == []
 
 
+def test_a_manager_sorts_what_is_left_out_by_its_price_and_keeps_one_stage(
+    open_page: Opener, addresses: dict[str, str]
+) -> None:
+    page, said = open_page(addresses["full"], 1280)
+    settled(page, PAGES["/"])
+    left_out = page.locator("section", has=page.locator("table.left-out"))
+    cells = left_out.locator("tbody td:nth-child(5)")
+    before = [int(cell.get_attribute("data-sort") or "") for cell in cells.all()]
+    left_out.get_by_role("button", name="Price of leaving it").click()
+    after = [int(cell.get_attribute("data-sort") or "") for cell in cells.all()]
+    assert len(set(before)) > 1
+    assert after == sorted(before, reverse=True)
+    left_out.get_by_role("searchbox").fill(left_out.locator("tbody th").last.inner_text())
+    expect(left_out.locator("tbody tr:visible")).to_have_count(1)
+    assert said == []
+
+
 def words_of_the_lift(page: Page) -> Any:
     return page.locator("#page .verdict").first.locator("b:visible")
 

@@ -13,7 +13,7 @@ from crewplan.model.plan_row import PlanRow
 
 NOW = datetime(2026, 5, 3, 23, 0, 5, tzinfo=UTC)
 ROWS = (
-    PlanRow("S1", "Blue", date(2026, 5, 4), "pm", half_days=3, pinned=True),
+    PlanRow("S1", "Blue", date(2026, 5, 4), "pm", half_days=3, pinned=True, lent=("Ann", "Bob")),
     PlanRow("S3", "Red", date(2026, 5, 5)),
 )
 
@@ -27,8 +27,8 @@ def test_what_is_written_reads_back_as_it_was(tmp_path: Path) -> None:
     assert write_plan(folder, ROWS, NOW) == folder / "plan.csv"
     assert read_folder(folder).plan == ROWS
     assert (folder / "plan.csv").read_text(encoding="utf-8").splitlines()[:2] == [
-        "stage,part,crew,start_on,start_half,half_days,pinned",
-        "S1,1,Blue,2026-05-04,pm,3,yes",
+        "stage,part,crew,start_on,start_half,half_days,pinned,lent",
+        "S1,1,Blue,2026-05-04,pm,3,yes,Ann;Bob",
     ]
 
 

@@ -94,6 +94,38 @@ def stock_lasts(choices, picked):
     return True
 
 
+def lent_to(choices, picked):
+    """(person, day, crew) for everybody who is with another crew."""
+    return {
+        (person, day, p.crew)
+        for p in picked.values()
+        for person in p.joined
+        for day in _days(choices, p)
+    }
+
+
+def nobody_in_two_crews(choices, picked):
+    lent = lent_to(choices, picked)
+    if len({(person, day) for person, day, _ in lent}) < len(lent):
+        return False
+    for person, day, _ in lent:
+        own = choices.lending.crew_of[person]
+        for p in picked.values():
+            if p.crew == own and day in _days(choices, p) and person not in p.lent_away:
+                return False
+    return True
+
+
+def only_lent_people_stay_away(choices, picked):
+    lent = {(person, day) for person, day, _ in lent_to(choices, picked)}
+    return all(
+        (person, day) in lent
+        for p in picked.values()
+        for person in p.lent_away
+        for day in _days(choices, p)
+    )
+
+
 def few_left_open(choices, picked):
     """A crew is away from no more begun stages than it may, in any half-day."""
     for crew, cell in product(choices.crews, choices.horizon.cells):
@@ -107,13 +139,20 @@ def few_left_open(choices, picked):
     return True
 
 
-SOFT_WHILE_GROWING = (crews_fit, few_left_open, equipment_fits, inspections_fit, stock_lasts)
+SOFT_WHILE_GROWING = (
+    crews_fit,
+    few_left_open,
+    equipment_fits,
+    inspections_fit,
+    stock_lasts,
+    nobody_in_two_crews,
+)
 """Rules that a plan which breaks them never heals by placing more."""
 
 
 def allowed(choices, picked):
-    whole = order_kept(choices, picked) and drives_shared(choices, picked)
-    return whole and all(r(choices, picked) for r in SOFT_WHILE_GROWING)
+    rules = (order_kept, drives_shared, only_lent_people_stay_away, *SOFT_WHILE_GROWING)
+    return all(rule(choices, picked) for rule in rules)
 
 
 def uneven_cents(choices, picked):
@@ -129,7 +168,9 @@ def uneven_cents(choices, picked):
 
 
 def price(choices, picked):
-    return uneven_cents(choices, picked) + sum(
+    lent = 0 if choices.lending is None else choices.lending.cents_per_day
+    beside = lent * len(lent_to(choices, picked)) + uneven_cents(choices, picked)
+    return beside + sum(
         sum(picked[s.stage].cost.values()) if s.stage in picked else sum(s.unplaced_cost.values())
         for s in choices.stages
     )
@@ -144,16 +185,20 @@ def best_price(choices):
 
     def stays(stage, picked):
         at, keep = picked.get(stage.stage), stage.keep
-        back = [part.cells[0] for part in at.parts[1:]] if at else []
-        there = at and keep and (at.crew, at.start) == (keep.crew, keep.start)
-        return there and (keep.again is None or keep.again in back)
+        if not at or not keep or (at.crew, at.start) != (keep.crew, keep.start):
+            return False
+        back = [part.cells[0] for part in at.parts[1:]]
+        if keep.again is not None and keep.again not in back:
+            return False
+        return set(at.joined) == set(keep.joined) and set(at.lent_away) <= set(keep.lent_away)
 
     def grow(rest, picked):
         nonlocal best
         if not all(rule(choices, picked) for rule in SOFT_WHILE_GROWING):
             return
         if not rest:
-            if order_kept(choices, picked) and drives_shared(choices, picked):
+            whole = order_kept, drives_shared, only_lent_people_stay_away
+            if all(rule(choices, picked) for rule in whole):
                 kept = [s for s in choices.stages if stays(s, picked)]
                 key = (-len(kept), -sum(s.keep.pinned for s in kept), price(choices, picked))
                 best = key if best is None else min(best, key)

@@ -10,6 +10,7 @@ from crewplan.model.work_rows import Exposure
 from crewplan.publishing.crew_sheet.blocks import Block, Grid, Pairs, Section, Words
 from crewplan.publishing.crew_sheet.facts import SheetFacts
 from crewplan.publishing.day_words import day_words, long_day_words
+from crewplan.publishing.lent_words import lent_of
 from crewplan.publishing.plan_text import reason_text
 from crewplan.publishing.waiting_words import plain, waiting_words
 
@@ -123,6 +124,7 @@ def who_where_when(facts: SheetFacts) -> Section:
     placed: list[tuple[str, str]] = [("State", facts.state)]
     if facts.planned is not None:
         placed += [("Crew", facts.planned.placement.crew), ("Lead", facts.planned.placement.lead)]
+        placed += lent_of(facts.branch, facts.planned.placement)
     pairs = (*placed, *_when(facts), *_where(facts))
     blocks: list[Block] = [Pairs(tuple((name, words) for name, words in pairs if words))]
     if facts.people:

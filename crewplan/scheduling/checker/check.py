@@ -13,6 +13,7 @@ from crewplan.scheduling.checker.drives import (
 from crewplan.scheduling.checker.facts import Facts
 from crewplan.scheduling.checker.inspections import failing_is_priced
 from crewplan.scheduling.checker.instead import standby_holds
+from crewplan.scheduling.checker.lent import lent_as_allowed
 from crewplan.scheduling.checker.overtime import overtime_within_its_limit
 from crewplan.scheduling.checker.parts import few_left_open, parts_are_priced, parts_are_whole
 from crewplan.scheduling.checker.published import stays
@@ -59,6 +60,7 @@ CHECKS = (
     another_crew_is_priced,
     in_order,
     notice_given,
+    lent_as_allowed,
     led,
     enough_people,
     certified,

@@ -68,7 +68,7 @@ def short_visits_take_their_time(facts: Facts) -> Iterator[str]:
     for placement in facts.known:
         if placement.short_h is None:
             continue
-        there = facts.there(placement.crew, facts.first_day(placement))
+        there = facts.at_work(placement, facts.first_day(placement))
         pace = sum(person.pace for person in there)
         work_h = facts.hours[placement.stage].p50_h / pace if pace else 0.0
         takes_h = work_h + _legs_h(facts, placement)
@@ -80,7 +80,7 @@ def drives_are_priced(facts: Facts) -> Iterator[str]:
     """The way of all people there, on each day of the work."""
     for placement in facts.known:
         legs_h = _legs_h(facts, placement)
-        people = (p for day in facts.days(placement) for p in facts.there(placement.crew, day))
+        people = (p for day in facts.days(placement) for p in facts.at_work(placement, day))
         wanted = 100 * legs_h * sum(person.cost_per_h for person in people)
         told = placement.cost.get("travel", 0)
         if abs(told - wanted) > _ROUNDED_CENTS:

@@ -33,7 +33,7 @@ class Facts:
     def with_planned(self, planned: tuple[Planned, ...]) -> "Facts":
         """The same tables beside other placements; what does not hang on them is not redone."""
         other = Facts(self.branch, self.choices, replace(self.plan, planned=planned), self.now)
-        for name in ("stages", "jobs", "takeoffs", "hours", "kits"):
+        for name in ("stages", "jobs", "takeoffs", "hours", "kits", "lent_on"):
             other.__dict__[name] = getattr(self, name)
         return other
 
@@ -106,8 +106,32 @@ class Facts:
         """A half-day in words."""
         return f"{self.plan.horizon.day_of(cell)} {self.plan.horizon.half_of(cell)}"
 
+    @cached_property
+    def lent_on(self) -> Mapping[tuple[str, date], str]:
+        """By person and day, the other crew that the plan has them with."""
+        home = {person.person: person.crew for person in self.branch.people}
+        return {
+            (name, day): placement.crew
+            for placement in self.known
+            for name in placement.people
+            if home.get(name) != placement.crew
+            for day in self.days(placement)
+        }
+
+    def at_work(self, placement: Placement, day: date) -> tuple[Person, ...]:
+        """Who does a placement on a day: the crew's own who are lent to nobody, and who joins."""
+        own = self.there(placement.crew, day)
+        stay = tuple(p for p in own if self.lent_on.get((p.person, day), p.crew) == p.crew)
+        return stay + tuple(
+            person
+            for person in self.branch.people
+            if person.crew != placement.crew
+            and person.person in placement.people
+            and person in self.there(person.crew, day)
+        )
+
     def there(self, crew: str, day: date) -> tuple[Person, ...]:
-        """People of the crew who are not away."""
+        """People of the crew who are not away, wherever they are lent to."""
         return tuple(
             person
             for person in self.branch.people

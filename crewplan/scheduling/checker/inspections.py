@@ -50,7 +50,7 @@ def _expected(facts: Facts, placement: Placement) -> float:
             if rate.step in steps and rate.driver in ("stage", "visit")
         )
     days = facts.days(placement)
-    there = [person for day in days for person in facts.there(placement.crew, day)]
+    there = [person for day in days for person in facts.at_work(placement, day)]
     mean = sum(person.cost_per_h for person in there) / len(there)
     work = (again_h + facts.hours[placement.stage].p50_h) * mean
     # whoever comes again shares no drive with today's other visit

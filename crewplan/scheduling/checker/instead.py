@@ -7,6 +7,7 @@ from datetime import date
 from crewplan.model.plan import Planned
 from crewplan.model.standby import Standby
 from crewplan.scheduling.checker.facts import Facts
+from crewplan.scheduling.checker.lent import lent_as_allowed
 from crewplan.scheduling.checker.ready import likely_enough, nothing_lapsed, nothing_refused
 from crewplan.scheduling.checker.scarce import (
     equipment_lasts,
@@ -30,6 +31,7 @@ _ALONE: tuple[Check, ...] = (
     on_working_days,
     not_begun,
     notice_given,
+    lent_as_allowed,
     led,
     enough_people,
     certified,

@@ -19,7 +19,7 @@ def _hours(facts: Facts, placement: Placement) -> list[tuple[datetime, float]]:
     found: list[tuple[datetime, float]] = []
     for cell in placement.cells:
         day = facts.plan.horizon.day_of(cell)
-        pace = sum(person.pace for person in facts.there(placement.crew, day))
+        pace = sum(person.pace for person in facts.at_work(placement, day))
         over_h = facts.branch.settings.overtime_max_h if placement.overtime_h > 0 else 0.0
         for hour in shift_hours(facts.branch.settings, day, over_h):
             length = hour.pm_h + hour.over_h if cell % 2 else hour.am_h

@@ -37,7 +37,7 @@ def on_working_days(facts: Facts) -> Iterator[str]:
         for day in facts.days(placement):
             if not is_working_day(settings, day):
                 yield f"day off: {placement.stage} works on {day}"
-            elif not facts.there(placement.crew, day):
+            elif not facts.at_work(placement, day):
                 yield f"day off: the whole crew {placement.crew} is away on {day}"
             elif not _customer_allows(job, day):
                 yield f"customer's days: {placement.stage} works on {day}"

@@ -6,10 +6,10 @@ from crewplan.scheduling.checker.facts import Facts
 
 
 def led(facts: Facts) -> Iterator[str]:
-    """One person of role lead, of the crew, is there on every day; the people are the crew's."""
+    """One person of role lead is there on every day; the people are the crew's and who joins."""
     for placement in facts.known:
         days = facts.days(placement)
-        there = {day: {p.person: p.role for p in facts.there(placement.crew, day)} for day in days}
+        there = {day: {p.person: p.role for p in facts.at_work(placement, day)} for day in days}
         for day in days:
             if there[day].get(placement.lead) != "lead":
                 yield f"absent lead: {placement.lead} does not lead {placement.stage} on {day}"
@@ -26,7 +26,7 @@ def enough_people(facts: Facts) -> Iterator[str]:
         for step in hours.steps:
             needed = max(needed, step.min_people, 1 if step.exposure == "ground" else 2)
         for day in facts.days(placement):
-            there = facts.there(placement.crew, day)
+            there = facts.at_work(placement, day)
             if not facts.branch.settings.trainees_count:
                 there = tuple(person for person in there if person.role != "trainee")
             count = len(there)
@@ -38,7 +38,7 @@ def certified(facts: Facts) -> Iterator[str]:
     """Each certificate is held, on each day, by somebody who is there."""
     for placement in facts.known:
         for day in facts.days(placement):
-            there = {person.person for person in facts.there(placement.crew, day)}
+            there = {person.person for person in facts.at_work(placement, day)}
             held = {
                 row.certificate
                 for row in facts.branch.certificates

@@ -59,6 +59,9 @@ def price_adds_up(facts: Facts) -> Iterator[str]:
         if out.cents != sum(later.get(out.stage, {}).values()):
             yield f"price: leaving {out.stage} out costs another amount"
     parts["uneven hours"] += uneven_cents(facts)
+    per_day = facts.branch.settings.lending_cost_per_day
+    if facts.lent_on and per_day is not None:
+        parts["lending"] += len(facts.lent_on) * round(per_day * 100)
     if sum(parts.values()) != plan.objective or sum(plan.parts.values()) != plan.objective:
         yield (
             f"price: {plan.objective} cents, but its parts add up to {sum(plan.parts.values())} "

@@ -14,8 +14,8 @@ from scipy import sparse
 from crewplan.scheduling.engines.best import Best
 from crewplan.scheduling.engines.effort import Effort
 from crewplan.scheduling.engines.highs_run import at_once
-from crewplan.scheduling.engines.neighbourhoods import KINDS, NOWHERE, cheapest, freed, standing
-from crewplan.scheduling.selection import NO_LOWER, Picked, Places, Selection
+from crewplan.scheduling.engines.neighbourhoods import KINDS, cheapest, freed, standing
+from crewplan.scheduling.selection import NO_LOWER, NOWHERE, Picked, Places, Selection
 
 SHARES = (0.06, 0.12, 0.25, 1.0)
 """Of the columns, by what they add to the relaxation: where the search looks, one after another."""
@@ -57,9 +57,12 @@ class _Searched:
         return small, stays
 
 
-def _pool(added: NDArray[np.float64], share: float, best: Picked) -> NDArray[np.intp]:
+def _pool(
+    places: Places, added: NDArray[np.float64], share: float, best: Picked
+) -> NDArray[np.intp]:
     pool = best.copy()
     pool[np.argsort(added, kind="stable")[: int(share * len(added))]] = True
+    pool |= places.stage == NOWHERE
     return np.flatnonzero(pool)
 
 
@@ -107,7 +110,7 @@ def improve(
     for share in cycle(SHARES) if again else SHARES:
         if effort.over or best.within(gap):
             return
-        pool = _pool(added, share, best.picked)
+        pool = _pool(places, added, share, best.picked)
         near = places.some(pool)
         fruitless = turn = 0
         while fruitless < FRUITLESS and not effort.over and not best.within(gap):
@@ -117,7 +120,9 @@ def improve(
                 return
             free = freed(KINDS[kind](now, near, dice), now, sizes[kind], dice)
             there = now.column[free]
-            columns = np.union1d(pool[np.isin(near.stage, free)], there[there != NOWHERE])
+            # what is of no stage is always free: where others still need it, rows hold it
+            looked_at = np.isin(near.stage, free) | (near.stage == NOWHERE)
+            columns = np.union1d(pool[looked_at], there[there != NOWHERE])
             small, stays = searched.around(best.picked, columns)
             left = effort.left(seconds=A_ROUND_S, steps=A_ROUND_STEPS)
             found = at_once(small, best.picked[columns], replace(left, gap=gap / 10, threads=1))

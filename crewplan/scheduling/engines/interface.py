@@ -7,7 +7,7 @@ from typing import Literal, Protocol
 
 import numpy as np
 
-from crewplan.scheduling.selection import Picked, Selection
+from crewplan.scheduling.selection import NOWHERE, Picked, Selection
 from crewplan.scheduling.stop import Stop
 
 SolverName = Literal["highs", "cp-sat"]
@@ -90,9 +90,11 @@ def least_of_all(selection: Selection) -> int:
     saved = np.minimum(selection.cost, 0)
     if selection.places is None or len(saved) == 0:
         return selection.constant + int(saved.sum())
-    of_stage = np.zeros(int(selection.places.stage.max()) + 1, dtype=np.int64)
-    np.minimum.at(of_stage, selection.places.stage, saved)
-    return selection.constant + int(of_stage.sum())
+    stage = selection.places.stage
+    placed = stage != NOWHERE
+    of_stage = np.zeros(int(stage.max()) + 1, dtype=np.int64)
+    np.minimum.at(of_stage, stage[placed], saved[placed])
+    return selection.constant + int(of_stage.sum() + saved[~placed].sum())
 
 
 def settle(

@@ -11,12 +11,11 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from crewplan.scheduling.selection import Picked, Places
+from crewplan.scheduling.selection import NOWHERE, Picked, Places
 
 Order = NDArray[np.intp]
 """Stages by index."""
 
-NOWHERE = -1
 _LEFT_OUT_SHARE = 0.3
 """Of the stages set free, those at most that stand nowhere."""
 
@@ -40,7 +39,8 @@ class Standing:
 def cheapest(cost: NDArray[np.int64], places: Places, stages: int) -> NDArray[np.int64]:
     """Price of each stage's cheapest column."""
     least = np.full(stages, np.iinfo(np.int64).max)
-    np.minimum.at(least, places.stage, cost)
+    placed = places.stage != NOWHERE
+    np.minimum.at(least, places.stage[placed], cost[placed])
     return least
 
 
@@ -50,7 +50,7 @@ def standing(
     """Look up the picked column of each stage; `least` is what the cheapest of each costs."""
     stages = len(least)
     column = np.full(stages, NOWHERE, dtype=np.int64)
-    taken = np.flatnonzero(picked)
+    taken = np.flatnonzero(picked & (places.stage != NOWHERE))
     column[places.stage[taken]] = taken
     there = column >= 0
 

@@ -14,6 +14,7 @@ from crewplan.scheduling.rules import (
     crew_time,
     equipment,
     inspections,
+    lending,
     material,
     once,
     open_jobs,
@@ -37,7 +38,17 @@ class Rule:
 
 RULES: tuple[Rule, ...] = tuple(
     Rule(rule.NAME, rule.KIND, rule.rows, rule.words)
-    for rule in (once, crew_time, open_jobs, together, order, equipment, inspections, material)
+    for rule in (
+        once,
+        crew_time,
+        open_jobs,
+        together,
+        order,
+        equipment,
+        inspections,
+        material,
+        lending,
+    )
 )
 """In the order in which their reasons are told. `keep` is apart: it needs to know what can stay."""
 
