@@ -3,9 +3,11 @@
 from datetime import UTC, datetime
 
 from crewplan.model.branch import Branch
+from crewplan.model.whatif import Wanted
 from crewplan.running.clock import Clock, read_clock
 from crewplan.running.look_process import LookProcess
 from crewplan.running.looks import LiveLooks, Looks, Made, OneLook
+from crewplan.running.moving import MovedWeek, moved_week
 from crewplan.running.os_user import os_user
 from crewplan.running.solving import Solving
 from crewplan.running.viewing import board_view
@@ -62,6 +64,21 @@ def look(
     return look_at(branch, clock, source, version, engine, seconds, gap, watch)
 
 
+def look_moved(
+    source: str,
+    by_hand: datetime | None,
+    engine: EngineChoice,
+    seconds: float,
+    wanted: Wanted,
+    watch: Watch = NOBODY,
+) -> MovedWeek:
+    """Read the newest state of a branch, and plan it with a stage where somebody wants it."""
+    version = newest_version(source)
+    branch = read_open_branch(source, by_hand)
+    clock = read_clock(branch.settings, by_hand)
+    return moved_week(branch, clock, version, wanted, engine=engine, seconds=seconds, watch=watch)
+
+
 def looks_from(
     first: Made, source: str, by_hand: datetime | None, engine: EngineChoice, seconds: float
 ) -> Looks:
@@ -78,6 +95,7 @@ def looks_from(
         lambda: LookProcess(look, source, by_hand, engine, seconds),
         lambda: by_hand or datetime.now(UTC),
         prepare=make_ahead,
+        moved=lambda wanted: Solving(look_moved, source, by_hand, engine, seconds, wanted),
         search=lambda longest_s: Solving(look, source, by_hand, engine, longest_s, 0.0),
     )
     live.follow()

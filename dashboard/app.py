@@ -28,6 +28,7 @@ from dashboard.day_sheets import add_day_sheets
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
 from dashboard.entries.desk import Desk, desk_of
+from dashboard.entries.move import put_up_moves
 from dashboard.entries.search import put_up_search
 from dashboard.exports import add_exports
 from dashboard.guard.account_pages import signed_in
@@ -114,6 +115,7 @@ def create_app(
     _callbacks(app)
     put_up_forms(app, app.desk)
     put_up_search(app, app.desk, app.looks)
+    put_up_moves(app, app.desk, app.looks)
     add_phone(app, lambda: seen_by(app.view, asking()), chosen_crew, app.desk.store)
     add_day_sheets(app, lambda: seen_by(app.view, asking()), source, app.desk.store)
     add_calendar(app, app.calendars, lambda: seen_by(app.view, asking()))

@@ -139,7 +139,8 @@ def _to_publish() -> html.P:
     search = html.A(
         "Look for a better week", href="/enter/search", className="button", **_LOADED_WHOLE
     )
-    return html.P([link, " It first shows what changes, and who must be told. ", search])
+    move = html.A("Move a stage", href="/enter/move", className="button", **_LOADED_WHOLE)
+    return html.P([link, " It first shows what changes, and who must be told. ", search, move])
 
 
 def _head(

@@ -12,11 +12,13 @@ from crewplan.model.plan_row import Half
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A stage on a day, with a crew where one is named."""
+    """A stage that begins on a day, with a crew where one is named; or that stays off a day."""
 
     stage: str
     day: date
     crew: str | None = None
+    off: bool = False
+    """Nobody is sent for it on that day, whoever it is."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,12 +6,17 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from crewplan.model.calendar import local_day, zone
 from crewplan.model.hours_so_far import HoursSoFar
 from crewplan.running.board_view import BoardView
 from crewplan.running.searching import Search, Searched, SearchMaking
+
+if TYPE_CHECKING:
+    from crewplan.model.whatif import Wanted
+    from crewplan.running.moving import MovedWeek
+    from crewplan.running.solving import Solving
 
 CAUSES = frozenset({"import", "plan", "requirements", "progress"})
 """What a look rests on: kinds of versions, and tables that people enter into. Hours, ticks and
@@ -106,6 +111,7 @@ class LiveLooks:
         clock: the machine's, or the one set by hand.
         prepare: done with each look before it is shown, beside the requests.
         search: starts a look that searches for so many seconds; None: nobody may ask for one.
+        moved: starts a week with a stage where somebody wants it, which is shown to them alone.
         steady: seconds that only ever go on, for pauses and ages.
     """
 
@@ -118,6 +124,7 @@ class LiveLooks:
         prepare: Callable[[BoardView], None] = lambda _view: None,
         steady: Callable[[], float] = time.monotonic,
         search: Callable[[float], SearchMaking] | None = None,
+        moved: "Callable[[Wanted], Solving[MovedWeek]] | None" = None,
     ) -> None:
         """Show the first look; nothing is followed before `follow` or `tick`."""
         self._followed, self._make, self._clock, self._steady = followed, make, clock, steady
@@ -125,7 +132,7 @@ class LiveLooks:
         self._checked = first.version
         self._wanted = False
         self._making: Making | None = None
-        self._begin_search = search
+        self._begin_search, self.moved = search, moved
         self._search: Search | None = None
         self._asked_for: tuple[float, str] | None = None
         self._failed = self._unread = ""

@@ -10,6 +10,7 @@ from crewplan.model.placement import Choices
 from crewplan.model.whatif import Comparison, Supposition
 from crewplan.placing.memory import Memory
 from crewplan.running.clock import Clock
+from crewplan.running.watching import NOBODY, Watch
 from crewplan.running.week import Week, plan_week
 from crewplan.scheduling import EngineChoice, compare
 from crewplan.scheduling.comparing import slots
@@ -26,6 +27,8 @@ class WhatIf:
     week: Week
     supposition: Supposition
     comparison: Comparison
+    other: Week | None = None
+    """The second plan and what it was made of; None where what was asked for cannot be."""
 
 
 def _away(branch: Branch, supposition: Supposition, days: tuple[date, ...]) -> tuple[Absence, ...]:
@@ -71,18 +74,29 @@ def what_if(
     days: int = 10,
     engine: EngineChoice = "auto",
     seconds: float = 10,
+    publishing: bool = False,
+    watch: Watch = NOBODY,
 ) -> WhatIf:
     """Plan twice, and hold the second plan against the first.
 
     The second follows the first where that costs less than a unit of currency a stage more, so
-    that what moves, moves because of what is supposed.
+    that what moves, moves because of what is supposed. `publishing` and `watch` are as of
+    `plan_week`.
 
     Raises:
         PlanRejected: where the checker does not pass one of the plans.
     """
     memory = Memory()  # most of what is placed is the same under the supposition
     week = plan_week(
-        branch, clock, first=first, days=days, engine=engine, seconds=seconds, memory=memory
+        branch,
+        clock,
+        first=first,
+        days=days,
+        engine=engine,
+        seconds=seconds,
+        publishing=publishing,
+        watch=watch,
+        memory=memory,
     )
     wanted = supposition.wanted
     if wanted is not None and (refused := refusals(week.choices, wanted)):
@@ -101,10 +115,13 @@ def what_if(
         engine=engine,
         seconds=seconds,
         alter=alter,
+        publishing=publishing,
+        watch=watch,
         memory=memory,
     )
     left_out = {out.stage: out.reasons for out in other.plan.unplaced}
-    if wanted is not None and wanted.stage in left_out:
+    if wanted is not None and not wanted.off and wanted.stage in left_out:
         same = compare(week.choices, week.plan, week.plan)
         return WhatIf(week, supposition, replace(same, refused=left_out[wanted.stage]))
-    return WhatIf(week, supposition, compare(week.choices, week.plan, plain_price(other.plan)))
+    found = compare(week.choices, week.plan, plain_price(other.plan))
+    return WhatIf(week, supposition, found, other)

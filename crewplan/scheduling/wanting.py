@@ -4,7 +4,8 @@ against it."""
 from collections.abc import Mapping
 from dataclasses import replace
 
-from crewplan.model.parts import dearer_by
+from crewplan.model.horizon import Horizon
+from crewplan.model.parts import dearer_by, placement_parts
 from crewplan.model.placement import Choices, Placement, Reason, StageToPlace
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import Slot, Wanted
@@ -18,8 +19,12 @@ NOT_THERE = "not where it is wanted"
 """The part that leaving a wanted stage out costs; no plan that places it has it."""
 
 
-def _fits(horizon_day: object, placement: Placement, wanted: Wanted) -> bool:
-    return horizon_day == wanted.day and wanted.crew in (None, placement.crew)
+def _fits(horizon: Horizon, placement: Placement, wanted: Wanted) -> bool:
+    if wanted.off:
+        cells = [cell for part in placement_parts(placement) for cell in part.cells]
+        return all(horizon.day_of(cell) != wanted.day for cell in cells)
+    starts = horizon.day_of(placement.start)
+    return starts == wanted.day and wanted.crew in (None, placement.crew)
 
 
 def refusals(choices: Choices, wanted: Wanted) -> tuple[Reason, ...]:
@@ -28,13 +33,13 @@ def refusals(choices: Choices, wanted: Wanted) -> tuple[Reason, ...]:
     horizon, day = choices.horizon, wanted.day
     if stage.keep is not None:
         kept = horizon.day_of(stage.keep.start)
-        if (kept, stage.keep.crew) != (day, wanted.crew or stage.keep.crew):
+        there = (kept, stage.keep.crew) == (day, wanted.crew or stage.keep.crew)
+        if there == wanted.off:  # it stays where it shall not be, or elsewhere than wanted
             how = "pinned" if stage.keep.pinned else "published for a frozen day,"
             where = f"{how} with {stage.keep.crew} on {kept.isoformat()}, and stays there"
             return (Reason("pin", where, kept, kept),)
-    if any(
-        p.stage == wanted.stage and _fits(horizon.day_of(p.start), p, wanted)
-        for p in choices.placements
+    if wanted.off or any(
+        p.stage == wanted.stage and _fits(horizon, p, wanted) for p in choices.placements
     ):
         return ()
     told = tuple(
@@ -61,14 +66,14 @@ def at_any_price(choices: Choices, stage: str) -> Choices:
 
 
 def wanting(choices: Choices, wanted: Wanted) -> Choices:
-    """Only placements of the stage that start on the day are left, at any price."""
+    """Only placements of the stage that start on the day are left, at any price; or those that
+    stay off it, at their own.
+    """
     horizon = choices.horizon
     return replace(
-        at_any_price(choices, wanted.stage),
+        choices if wanted.off else at_any_price(choices, wanted.stage),
         placements=tuple(
-            p
-            for p in choices.placements
-            if p.stage != wanted.stage or _fits(horizon.day_of(p.start), p, wanted)
+            p for p in choices.placements if p.stage != wanted.stage or _fits(horizon, p, wanted)
         ),
     )
 
