@@ -59,14 +59,13 @@ def event_words(
     summary = f"{kind} {row.stage}" + (f": {customer}" if customer else "")
     if days > 1:
         summary += f" ({number} of {days})"
-    told = [f"Crew {row.crew}, {branch.settings.name}."]
-    if job is not None:
-        told += [f"On site: {job.contact}." if job.contact else "", job.access_note]
-    told.append(_ASK)
+    # whoever is on site and how one gets in (a gate's code) stay on the sheet: a calendar that is
+    # read by a link lies with whatever service its owner uses
+    told = [f"Crew {row.crew}, {branch.settings.name}.", _ASK]
     return EventWords(
         summary,
         job.address if job is not None else "",
-        "\n".join(words for words in told if words),
+        "\n".join(told),
         job.latitude if job is not None else None,
         job.longitude if job is not None else None,
     )

@@ -1,6 +1,6 @@
 """The evening's question to the weather gate: which day, which site, and how long a lift."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date
 
 from crewplan.labour import stage_hours_all
@@ -42,20 +42,39 @@ def default_day(branch: Branch, clock: Clock) -> date:
     return next_working_day(branch.settings, today)
 
 
-def _pace(branch: Branch, crew: str, day: date) -> float:
-    people = tuple(person for person in branch.people if person.crew == crew)
+def _lent_on(branch: Branch, day: date) -> frozenset[str]:
+    """Who helps another crew on the day by the published plan."""
+    if not any(row.lent for row in branch.plan):
+        return frozenset()
+    return frozenset(
+        name
+        for crew in branch.crews
+        for row in published_on(branch, crew.crew, day)
+        for name in row.lent
+    )
+
+
+def _pace(branch: Branch, crew: str, day: date, gone: Collection[str]) -> float:
+    people = tuple(
+        person for person in branch.people if person.crew == crew and person.person not in gone
+    )
     return sum(person.pace for person in there_on(people, branch.absences, day))
 
 
-def lift_h(branch: Branch, hours: StageHours, crew: str, day: date) -> float:
+def lift_h(
+    branch: Branch, hours: StageHours, crew: str, day: date, gone: Collection[str] = ()
+) -> float:
     """Hours in a row that a stage's lift wants: what is left of it at the pace of those of the
     crew who are there, at most a half-day's working time (a longer lift takes several windows;
     assumed).
 
-    Without a crew the slowest of the branch counts; with nobody there, one person.
+    Without a crew the slowest of the branch counts; with nobody there, one person. Whoever is lent
+    away that day (published, or `gone` by a plan that is not) lifts nothing here; people who come
+    to help are left aside, so that a window is rather too long than too short.
     """
+    gone = _lent_on(branch, day) | set(gone)
     crews = [crew] if crew else [row.crew for row in branch.crews]
-    paces = [_pace(branch, name, day) for name in crews]
+    paces = [_pace(branch, name, day, gone) for name in crews]
     person_h = sum(
         step.p50_h * (1 + step.spread) for step in hours.steps if step.exposure == "lift"
     )
@@ -66,11 +85,17 @@ def lift_h(branch: Branch, hours: StageHours, crew: str, day: date) -> float:
 
 
 def site_of(
-    branch: Branch, hours: Mapping[str, StageHours], job: Job, stage: str, crew: str, day: date
+    branch: Branch,
+    hours: Mapping[str, StageHours],
+    job: Job,
+    stage: str,
+    crew: str,
+    day: date,
+    gone: Collection[str] = (),
 ) -> Site:
-    """The job's site; the lift's length where the stage has one."""
+    """The job's site; the lift's length where the stage has one, without those who are `gone`."""
     needs: dict[Exposure, float] = {}
-    if stage and (length_h := lift_h(branch, hours[stage], crew, day)) > 0:
+    if stage and (length_h := lift_h(branch, hours[stage], crew, day, gone)) > 0:
         needs["lift"] = length_h
     return Site(
         job.latitude,

@@ -19,6 +19,8 @@ Row = TypeVar("Row")
 
 MONEY_COLUMNS = frozenset({"cost_per_h", "price", "unit_cost", "cost_per_day"})
 """Every column of a table that holds money."""
+_PRICES = ("other_crew_cost", "uneven_hour_cost", "open_day_cost")
+"""Settings that are money and have no 'none'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +80,19 @@ def _priceless(rows: Any, _own: _Theirs) -> Any:
     return tuple(without_money(row) for row in rows)
 
 
+def _without_prices(settings: Any, _own: _Theirs) -> Any:
+    """No price of planning, and nothing of the feed, whose key is a secret."""
+    return replace(
+        settings,
+        feed=None,
+        lending_cost_per_day=None,
+        crew_lent_per_day=None,
+        **dict.fromkeys(_PRICES, 0.0),
+    )
+
+
 _BRANCH: Mapping[str, Callable[[Any, _Theirs], Any]] = {
-    "settings": _all,
+    "settings": _without_prices,
     "present": _all,
     "people": _named("crew", "crews"),
     "crews": _named("crew", "crews"),

@@ -123,7 +123,8 @@ def _verdicts(
     exposures = tuple(exposure for exposure in EXPOSURES if exposure in needed)
     horizon = week.plan.horizon
     for day in dict.fromkeys(horizon.day_of(cell) for cell in placement.cells):
-        site = site_of(week.branch, week.hours, job, stage.stage, placement.crew, day)
+        away, crew = placement.lent_away, placement.crew
+        site = site_of(week.branch, week.hours, job, stage.stage, crew, day, away)
         yield from day_verdicts(
             week.branch,
             day,

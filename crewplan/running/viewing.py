@@ -29,7 +29,8 @@ def verdicts_of_day(week: Week, day: date) -> tuple[DayVerdict, ...]:
         placement = planned.placement
         if any(horizon.day_of(cell) == day for cell in placement.cells):
             job = jobs[planned.job]
-            sites.append(site_of(branch, week.hours, job, placement.stage, placement.crew, day))
+            away, crew = placement.lent_away, placement.crew
+            sites.append(site_of(branch, week.hours, job, placement.stage, crew, day, away))
     return tuple(verdicts(branch, [day], week.clock.now, sites, clock=week.clock.kind))
 
 

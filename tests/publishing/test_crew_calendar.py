@@ -37,7 +37,7 @@ def of_crew(**changes: Any) -> Branch:
                    Person("Rob", "Red", "lead", 40.0)),
         "crews": (Crew("Blue", 46.8, -92.1), Crew("Red", 46.8, -92.1)),
         "jobs": (job(customer=NASTY, address="1 Invented Lane; rear, left", phone="555-0142",
-                     contact="P. Marigold", price=77313.0),),
+                     contact="P. Marigold", access_note="gate 4711", price=77313.0),),
         "stages": (stage("S1"), stage("S2", kind="electrical")),
     }  # fmt: skip
     return branch(**(values | changes))
@@ -156,7 +156,8 @@ def test_a_half_day_takes_its_half() -> None:
 def test_neither_money_nor_a_telephone_nor_a_verdict_is_in_it() -> None:
     text = ics(of_crew(), standing((PlanRow("S1", "Blue", date(2026, 5, 4)),), AT)).decode()
     plain = text.replace("\r\n ", "")
-    assert "P. Marigold" in plain
+    assert "P. Marigold" not in plain
+    assert "4711" not in plain
     for secret in ("91337", "77313", "555-01", r"\bGO\b", r"\bgo\b", "unknown"):
         assert not re.search(secret, plain)
 

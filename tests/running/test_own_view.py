@@ -7,6 +7,7 @@ from board_views import CREWS, full_view
 
 from crewplan.model.branch import Branch
 from crewplan.model.placement import Part
+from crewplan.model.settings import FeedSettings, Settings
 from crewplan.model.tables import TABLES
 from crewplan.running import own_view as reducing
 from crewplan.running.board_view import BoardView
@@ -91,3 +92,17 @@ def test_whoever_has_no_crew_sees_no_job() -> None:
     own = own_view(full_view(), frozenset())
     assert (own.branch.jobs, own.branch.people, own.plan.planned) == ((), (), ())
     assert "Household" not in texts_in(own)
+
+
+def test_a_lead_s_settings_hold_no_price_and_no_key() -> None:
+    view = full_view()
+    prices = {"lending_cost_per_day": 71.5, "crew_lent_per_day": 72.5, "other_crew_cost": 73.5,
+              "uneven_hour_cost": 74.5, "open_day_cost": 75.5}  # fmt: skip
+    known = {f.name for f in fields(Settings) if "cost" in f.name or "per_day" in f.name}
+    assert known == set(prices)
+    feed = FeedSettings("ensemble", key="a-secret")
+    told = replace(view.branch.settings, feed=feed, **prices)
+    own = own_view(replace(view, branch=replace(view.branch, settings=told)), frozenset({"Alder"}))
+    said = repr(own.branch.settings)
+    assert "a-secret" not in said
+    assert not [amount for amount in prices.values() if str(amount) in said]
