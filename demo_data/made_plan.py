@@ -51,6 +51,7 @@ def plan() -> list[Row]:
             "start_half": half,
             "half_days": half_days,
             "pinned": pinned,
+            "lent": "",
         }
         for stage, crew, start_on, half, half_days, pinned in PLAN
     ]

@@ -46,6 +46,7 @@ OTHERS = {
     "lead_time_half_life_days": 180.0,
     "open_jobs_max": 2,
     "open_day_cost": 60.0,
+    "lending_cost_per_day": 40.0,
     "crew_lent_per_day": 260.0,
     "crew_lent_within_km": 75.0,
     "trainees_count": False,
