@@ -2,7 +2,7 @@
 
 from invented import Row
 
-COLUMNS = ("stage", "part", "crew", "start_on", "start_half", "half_days", "pinned")
+COLUMNS = ("stage", "part", "crew", "start_on", "start_half", "half_days", "pinned", "lent")
 
 # stage, crew, start, half, half-days, pinned
 PLAN = (
