@@ -3,9 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from crewplan.model.weather_table import NO_TIME_S, WeatherTable
-
-OLDEST_S = 48 * 3600
-"""Planning may use forecasts so old (DESIGN, branch.toml); an older one stands in for nothing."""
+from crewplan.weather.forecast import PLANNING_MAX_AGE_H
 
 
 def in_order(tables: Iterable[WeatherTable]) -> tuple[WeatherTable, ...]:
@@ -29,5 +27,5 @@ def newest(tables: Sequence[WeatherTable], now_s: int) -> WeatherTable | None:
         if issued_s(table) > now_s:
             break
         found = table
-    fresh = found is not None and now_s - issued_s(found) <= OLDEST_S
+    fresh = found is not None and now_s - issued_s(found) <= PLANNING_MAX_AGE_H * 3600
     return found if fresh else None

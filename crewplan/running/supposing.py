@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 
 from crewplan.model.branch import Branch
 from crewplan.model.horizon import Horizon
@@ -86,18 +87,18 @@ def what_if(
     Raises:
         PlanRejected: where the checker does not pass one of the plans.
     """
-    memory = Memory()  # most of what is placed is the same under the supposition
-    week = plan_week(
-        branch,
-        clock,
+    plan = partial(
+        plan_week,
+        clock=clock,
         first=first,
         days=days,
         engine=engine,
         seconds=seconds,
         publishing=publishing,
         watch=watch,
-        memory=memory,
+        memory=Memory(),  # most of what is placed is the same under the supposition
     )
+    week = plan(branch)
     wanted = supposition.wanted
     if wanted is not None and (refused := refusals(week.choices, wanted)):
         same = compare(week.choices, week.plan, week.plan)
@@ -107,18 +108,7 @@ def what_if(
         near = alike(choices, slots(week.plan))
         return near if wanted is None else wanting(near, wanted)
 
-    other = plan_week(
-        supposed_branch(branch, supposition, week.plan.horizon),
-        clock,
-        first=first,
-        days=days,
-        engine=engine,
-        seconds=seconds,
-        alter=alter,
-        publishing=publishing,
-        watch=watch,
-        memory=memory,
-    )
+    other = plan(supposed_branch(branch, supposition, week.plan.horizon), alter=alter)
     left_out = {out.stage: out.reasons for out in other.plan.unplaced}
     if wanted is not None and not wanted.off and wanted.stage in left_out:
         same = compare(week.choices, week.plan, week.plan)

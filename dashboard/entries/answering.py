@@ -128,6 +128,11 @@ def _page(
     )
 
 
+def token_html() -> Markup:
+    """The hidden field that says that a form is one of ours, as HTML."""
+    return Markup(to_html(hidden_field()))
+
+
 def _hidden(version: int | str, typed: Values | None = None) -> Markup:
     """The fields that every form carries; its mark stays the same until it was taken in."""
     mark = new_nonce() if typed is None else typed.get(NONCE, "")
@@ -135,7 +140,7 @@ def _hidden(version: int | str, typed: Values | None = None) -> Markup:
     inputs = Markup("").join(
         Markup('<input type="hidden" name="{}" value="{}">').format(*field) for field in fields
     )
-    return Markup(to_html(hidden_field())) + inputs
+    return token_html() + inputs
 
 
 def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> WerkzeugResponse:

@@ -17,13 +17,11 @@ from crewplan.running.moving import MovedWeek
 from crewplan.store.faults import NotDone, StoreFault
 from crewplan.store.publishing_plan import Told, publish
 from dashboard.asking import asking
-from dashboard.entries.answering import drawn, templates
+from dashboard.entries.answering import drawn, templates, token_html
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
 from dashboard.entries.questions import Questions
-from dashboard.guard.forgery import hidden_field
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
-from dashboard.plain_html import to_html
 from dashboard.text.chances import money_words
 from dashboard.text.move_words import broken_words, price_words, refused_words, wanted_words
 from dashboard.text.publish_words import COLUMNS, move_rows, people_to_tell
@@ -120,7 +118,7 @@ def _standing(desk: Desk, questions: Questions) -> Markup:
         shown["seconds"] = f"{question.solving.seconds:.0f}"
         shown["so_far"] = f"Best so far: {money_words(known.price, currency)}." if known else ""
     html = templates().get_template("move_standing.html")
-    token = Markup(to_html(hidden_field()))
+    token = token_html()
     return Markup(html.render(**shown, stage=question.wanted.stage, token=token, columns=COLUMNS))
 
 
@@ -169,5 +167,5 @@ def _page(
         published=published if published.isdigit() else "",
         standing=_standing(desk, questions),
         running=question is not None and question.answer is None,
-        token=Markup(to_html(hidden_field())),
+        token=token_html(),
     )

@@ -7,12 +7,10 @@ from werkzeug.wrappers import Response as WerkzeugResponse
 
 from crewplan.running.looks import LiveLooks, Looks
 from dashboard.asking import asking
-from dashboard.entries.answering import drawn, templates
+from dashboard.entries.answering import drawn, templates, token_html
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
-from dashboard.guard.forgery import hidden_field
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
-from dashboard.plain_html import to_html
 from dashboard.text.search_words import search_sentences, waiting_words
 from dashboard.text.week_words import price_sentences, week_summary
 
@@ -62,7 +60,7 @@ def _standing(desk: Desk, looks: LiveLooks) -> Markup:
             running=looks.searching(),
             state="waiting" if waits else one.state if one else "none",
             by=one.by if one and not waits else "",
-            token=Markup(to_html(hidden_field())),
+            token=token_html(),
         )
     )
     return Markup(found)
@@ -80,5 +78,5 @@ def _page(desk: Desk, looks: LiveLooks) -> Response:
         standing=_standing(desk, looks),
         running=looks.searching(),
         minutes=tuple(LONGEST_S),
-        token=Markup(to_html(hidden_field())),
+        token=token_html(),
     )
