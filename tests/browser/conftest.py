@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from board_server import served
 from board_views import empty_view, full_view, one_job_view
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
 
 from crewplan.running.board_view import BoardView
 
@@ -19,6 +19,8 @@ FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 )  # fmt: skip
+LONGEST_WAIT_MS = 20_000
+"""For what a page shows at last: two workers, boards and their solvers share two cores."""
 VIEWS: dict[str, Callable[[], BoardView]] = {
     "empty": empty_view,
     "one job": one_job_view,
@@ -31,6 +33,7 @@ def chromium() -> Iterator[Browser]:
     """One browser for all tests; without it they are left out, unless CREWPLAN_BROWSER is 1."""
     if not CHROMIUM.exists() and os.environ.get("CREWPLAN_BROWSER") != "1":
         pytest.skip("no Chromium on this machine; CREWPLAN_BROWSER=1 makes that a failure")
+    expect.set_options(timeout=LONGEST_WAIT_MS)
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(FLAGS))
         yield browser
