@@ -119,6 +119,7 @@ def register(app: typer.Typer) -> None:
         from crewplan.publishing.csv_text import csv_text
         from crewplan.publishing.replay_text import (
             COLUMNS,
+            evening_lines,
             replay_json,
             replay_rows,
             replay_text,
@@ -164,6 +165,8 @@ def register(app: typer.Typer) -> None:
         except NothingToReplay as fault:
             complain(f"crewplan: {fault}.")
             raise typer.Exit(EXIT_INPUT) from None
+        for line in evening_lines(found):
+            complain(line)
         if plot is not None:
             _draw(plot, found, branch.settings.currency)
         if shape is Format.json:

@@ -36,6 +36,9 @@ class Score:
     """The same of jobs: the day on which a customer first sees a crew."""
     moves_told: int
     """Stages whose published day changed from one evening to the next."""
+    waited_days: int = 0
+    """Calendar days from the day on which a job was ready to its last on site, or to the end of the
+    replay: what putting work off costs customers and is in no money here."""
     kept_evenings: int = 0
     """Evenings on which a kept forecast was told; on the others one was made."""
     paid_cost: float = 0.0
@@ -68,6 +71,9 @@ class Replays:
     """What was supposed, in words; empty: nothing."""
     supposed: Mapping[str, tuple[Score, ...]] = field(default_factory=dict)
     """The same under what was supposed."""
+    evening_s: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    """By policy: seconds that deciding took on each evening of each seed. The one thing here that
+    is not the same when it is done again."""
     equipment_cost_per_day: float = 0.0
     """Of what is supposed, by day on a roof."""
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import asdict
-from statistics import mean
+from statistics import mean, median
 from typing import Any
 
 from crewplan.model.bootstrap import interval
+from crewplan.model.distance_closed import Closed, closed
 from crewplan.model.replay_score import NOTICE_DAYS, Replays, Score
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.terminal import table_text
@@ -20,6 +21,7 @@ _MEANS = (
     "trips",
     "open_days",
     "moves_told",
+    "waited_days",
     "lost_cost",
     "driven_cost",
     "late_cost",
@@ -41,6 +43,7 @@ _SHOWN = {
     "lost_h": "lost h",
     "stood_down_h": "stood down h",
     "jobs_done": "jobs done",
+    "waited_days": "days waited",
     "days_late": "days late",
     "worst_late_days": "worst",
     "trips": "trips",
@@ -52,7 +55,8 @@ _SHOWN = {
 
 NOTE = (
     "Lost: paid on site while nothing could be done. Stood down: told the evening before not to "
-    "come; not in the money. Money: lost hours, drives, lateness; a job that is not done by the "
+    "come; not in the money. Days waited: from ready to done, over all jobs. Money: lost hours, "
+    "drives, lateness; a job that is not done by the "
     "last day costs nothing before its promise. Forecasts are made from what came and from assumed "
     "errors; what steps really take is drawn."
 )
@@ -104,10 +108,9 @@ def replay_text(replays: Replays, currency: str, mark: str) -> str:
         shown = [_cell(key, values[key]) for key in _SHOWN if key != "policy"]
         rows.append([replays.words[name], *shown])
     lines = [mark, title] if mark else [title]
+    table = table_text(tuple(_SHOWN.values()), rows)
     supposed = _supposed(replays, currency) if replays.supposing else []
-    return "\n".join(
-        [*lines, "", table_text(tuple(_SHOWN.values()), rows), "", *supposed, *_kept(replays), NOTE]
-    )
+    return "\n".join([*lines, "", table, "", *_closed(replays), *supposed, *_kept(replays), NOTE])
 
 
 def _with_interval(values: Sequence[float], unit: str) -> str:
@@ -115,6 +118,32 @@ def _with_interval(values: Sequence[float], unit: str) -> str:
         return f"{values[0]:+,.0f} {unit}"
     low, high = interval(values)
     return f"{mean(values):+,.0f} {unit} ({low:+,.0f} to {high:+,.0f})"
+
+
+def share_words(one: Closed | None) -> str:
+    """A share of the distance with its interval, where there is one."""
+    if one is None:
+        return "nothing, for there is no distance"
+    if one.cases == 1:
+        return f"{one.share:.0%}"
+    return f"{one.share:.0%} ({one.low:.0%} to {one.high:.0%})"
+
+
+def _closed(replays: Replays) -> list[str]:
+    """How far planning goes from always going to knowing the weather."""
+    ends = [replays.scores.get(name) for name in ("always_go", "planned", "knowing")]
+    if None in ends:
+        return []
+    money, hours = (
+        share_words(closed(*([getattr(one, of) for one in scores or ()] for scores in ends)))
+        for of in ("money", "lost_h")
+    )
+    brackets = " In brackets: 90 % interval over seeds." if len(replays.jobs) > 1 else ""
+    return [
+        "Of the distance from always going to knowing the weather this program closes "
+        f"{money} in money and {hours} in lost hours.{brackets}",
+        "",
+    ]
 
 
 def _supposed(replays: Replays, currency: str) -> list[str]:
@@ -141,6 +170,16 @@ def _kept(replays: Replays) -> list[str]:
     if not kept:
         return []
     return [f"Kept forecasts were told on {kept} of {replays.evenings} evenings.", ""]
+
+
+def evening_lines(replays: Replays) -> list[str]:
+    """How long deciding took; for the side, since it is another each time."""
+    return [
+        f"An evening's deciding, {replays.words[name]}: {median(seconds):.2f} s in the median, "
+        f"{max(seconds):.2f} s at most, {len(seconds)} evenings."
+        for name, seconds in replays.evening_s.items()
+        if seconds
+    ]
 
 
 def replay_json(replays: Replays, clock: str) -> dict[str, Any]:

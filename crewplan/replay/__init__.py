@@ -5,9 +5,9 @@ Pure: seeds and weather in, a log of crews' hours out; the same seed gives the s
 
 from crewplan.replay.forecaster import Errors, ensemble
 from crewplan.replay.observed import Observed, observed_at
-from crewplan.replay.policies import POLICIES, Policy
+from crewplan.replay.policies import POLICIES, Policy, timed
 from crewplan.replay.rolling import Replayed, replay
-from crewplan.replay.score import closed, score
+from crewplan.replay.score import score
 from crewplan.replay.stream import Stream, emptied, jobs_of, own_jobs
 
 __all__ = [
@@ -17,7 +17,6 @@ __all__ = [
     "Policy",
     "Replayed",
     "Stream",
-    "closed",
     "emptied",
     "ensemble",
     "jobs_of",
@@ -25,4 +24,5 @@ __all__ = [
     "own_jobs",
     "replay",
     "score",
+    "timed",
 ]

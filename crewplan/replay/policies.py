@@ -4,7 +4,7 @@ A new one is a function from `Morning` to `Orders`, and a line in `POLICIES`.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewplan.replay.by_hand import always_go, another_job, cancelled_on_one
 from crewplan.replay.morning import Morning, Orders
@@ -34,3 +34,21 @@ POLICIES: Mapping[str, Policy] = {
         Policy("knowing", "this program, knowing the weather", planned, knows_the_weather=True),
     )
 }
+
+
+def timed(policy: Policy, clock: Callable[[], float]) -> tuple[Policy, list[float]]:
+    """The same policy, and a list that each evening's deciding adds its seconds to.
+
+    Args:
+        policy: any.
+        clock: seconds, ascending; given by whoever may look at one.
+    """
+    seconds: list[float] = []
+
+    def decide(morning: Morning) -> Orders:
+        begun = clock()
+        orders = policy.decide(morning)
+        seconds.append(clock() - begun)
+        return orders
+
+    return replace(policy, decide=decide), seconds

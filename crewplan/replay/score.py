@@ -1,4 +1,4 @@
-"""What a replay was worth: hours, days and money, and how far it closes the distance."""
+"""What a replay was worth: hours, days and money."""
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -91,11 +91,12 @@ def score(base: Branch, found: Replayed) -> Score:
         hours[entry.what] += entry.person_h
         cost[entry.what] += entry.person_h * mean[entry.crew]
     done = _job_days(found)
-    late, late_cost = [0], 0.0
+    late, late_cost, waited = [0], 0.0, 0
     for one in found.sold:
         job = one.job
         end = done[job.job][1] if job.job in done else found.last
         late.append(max(0, (end - job.due_on).days))
+        waited += (end - one.known_on).days
         late_cost += lateness(Promise(one.known_on, job.due_on, job.priority, 1), end)
     open_days = [(last - first).days for first, last in done.values()]
     trips = {(e.day, e.crew, e.stage) for e in found.log if e.what == "drive" and e.stage}
@@ -117,13 +118,8 @@ def score(base: Branch, found: Replayed) -> Score:
         starts_kept=tuple(_kept(found, ahead) for ahead in NOTICE_DAYS),
         first_days_kept=tuple(_first_kept(found, ahead) for ahead in NOTICE_DAYS),
         moves_told=_moves(found),
+        waited_days=waited,
         kept_evenings=found.kept_evenings,
         paid_cost=sum(of for what, of in cost.items() if what != "stood down"),
         roof_days=len({trip for trip in trips if trip[2] in roofs}),
     )
-
-
-def closed(thumb: Sequence[float], ours: Sequence[float], knowing: Sequence[float]) -> float:
-    """Share of the distance from the rule of thumb to who knew the weather, over all cases."""
-    distance = sum(thumb) - sum(knowing)
-    return (sum(thumb) - sum(ours)) / distance if distance else 0.0

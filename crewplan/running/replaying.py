@@ -1,8 +1,10 @@
 """A branch's own crews through its own past weather, under the policies asked for."""
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, timedelta
+from datetime import time as time_of_day
 
 import numpy as np
 
@@ -24,6 +26,7 @@ from crewplan.replay import (
     own_jobs,
     replay,
     score,
+    timed,
 )
 from crewplan.replay.stream import Sold
 from crewplan.running.supposing import supposed_branch
@@ -65,7 +68,7 @@ class SupposedPast:
     """Another crew, or stricter limits."""
     lift_method: LiftMethod | None = None
     """All modules go up by this."""
-    shift_start: time | None = None
+    shift_start: time_of_day | None = None
     """Local."""
 
     def words(self) -> str:
@@ -149,26 +152,20 @@ def replays(
     if not all(streams):
         raise NothingToReplay(f"no job could begin from {first} to {last}")
 
+    errors = replace(Errors(), times=asked.times)
+    evening_s: dict[str, list[float]] = {name: [] for name in asked.policies}
+
+    def of_one(of: Branch, name: str, jobs: tuple[Sold, ...], seed: int) -> Score:
+        policy, seconds = timed(POLICIES[name], time.perf_counter)
+        done = replay(
+            of, jobs, observed, policy, first, last, errors=errors, seed=seed, forecasts=forecasts
+        )
+        evening_s[name] += seconds
+        return score(of, done)
+
     def scores(of: Branch, sold: Sequence[tuple[Sold, ...]]) -> dict[str, tuple[Score, ...]]:
-        errors = replace(Errors(), times=asked.times)
         return {
-            name: tuple(
-                score(
-                    of,
-                    replay(
-                        of,
-                        jobs,
-                        observed,
-                        POLICIES[name],
-                        first,
-                        last,
-                        errors=errors,
-                        seed=seed,
-                        forecasts=forecasts,
-                    ),
-                )
-                for seed, jobs in enumerate(sold, start=1)
-            )
+            name: tuple(of_one(of, name, jobs, seed) for seed, jobs in enumerate(sold, start=1))
             for name in asked.policies
         }
 
@@ -183,6 +180,7 @@ def replays(
             is_working_day(base.settings, first + timedelta(days=ahead))
             for ahead in range((last - first).days + 1)
         ),
+        evening_s={name: tuple(seconds) for name, seconds in evening_s.items()},
     )
     if supposed is None or not supposed.words():
         return found

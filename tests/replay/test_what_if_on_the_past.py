@@ -10,7 +10,7 @@ from crewplan.model.bootstrap import interval
 from crewplan.model.branch import Branch
 from crewplan.model.replay_score import Replays
 from crewplan.model.whatif import Supposition
-from crewplan.publishing.replay_text import replay_json, replay_text
+from crewplan.publishing.replay_text import evening_lines, replay_json, replay_text
 from crewplan.running.demo import demo_folder
 from crewplan.running.replaying import Asked, SupposedPast, replays
 from crewplan.running.supposed_limit import supposed_limit
@@ -87,6 +87,24 @@ def test_the_bootstrap_is_about_the_standard_error_of_a_mean() -> None:
     half = 1.645 * values.std() / 20
     assert (high - low) / 2 == pytest.approx(half, rel=0.08)
     assert interval([5.0, 5.0]) == (5.0, 5.0)
+
+
+def test_the_distance_closed_and_the_evenings_seconds_are_told(demo: Branch) -> None:
+    three = replace(ASKED, policies=("always_go", "planned", "knowing"), last=date(2026, 3, 27))
+    found = replays(demo, replace(three, seeds=2), None)
+    money = {name: sum(one.money for one in of) for name, of in found.scores.items()}
+    share = (money["always_go"] - money["planned"]) / (money["always_go"] - money["knowing"])
+    text = replay_text(found, "USD", "")
+    assert f"this program closes {share:.0%} (" in text
+    assert "In brackets: 90 % interval over seeds" in text
+    assert {name: len(of) for name, of in found.evening_s.items()} == dict.fromkeys(
+        three.policies, 2 * found.evenings
+    )
+    assert any(" 10 evenings." in line for line in evening_lines(found))
+    assert "evening_s" not in replay_json(found, "now")
+    assert "Of the distance" not in replay_text(
+        replace(found, scores={"planned": found.scores["planned"]}), "USD", ""
+    )
 
 
 def test_a_replay_is_drawn_into_one_file_that_asks_nobody(demo: Branch, tmp_path: Path) -> None:
