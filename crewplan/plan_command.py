@@ -40,9 +40,25 @@ def register(app: typer.Typer) -> None:
 _ADDRESS = re.compile(r"local|(tcp|tls)://[^\s/@]+:[0-9]{1,5}")
 STEPS = 2000
 """Of a search that is to find the same plan on any machine, unless another number is asked for."""
+_OF_A_SEARCH = {"seconds": "--seconds", "gap": "--gap", "steps": "--search-steps", "seed": "--seed"}
+
+
+def _only_what_a_repair_hears(context: typer.Context) -> None:
+    """A repair solves small problems by steps of its own: what ends a long search says nothing.
+
+    Raises:
+        UsageFault: where such an option was given.
+    """
+    for name, option in _OF_A_SEARCH.items():
+        source = context.get_parameter_source(name)
+        if source is not None and source.name == "COMMANDLINE":
+            raise UsageFault(
+                f"{option} is about a search of the whole week; --repair has none, leave one out"
+            )
 
 
 def plan(
+    context: typer.Context,
     folders: Annotated[
         list[str],
         typer.Argument(
@@ -103,6 +119,8 @@ def plan(
         )
     if len(set(folders)) < len(folders):
         raise UsageFault("a branch is named twice")
+    if repair:
+        _only_what_a_repair_hears(context)
     first = day_of(from_day) if from_day else None
     if cluster is not None or len(folders) > 1:
         if repair:

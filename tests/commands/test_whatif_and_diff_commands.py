@@ -74,3 +74,11 @@ def test_a_repair_keeps_what_still_stands_of_the_published_plan() -> None:
     assert repaired["bound"] <= repaired["objective"]
     together = crewplan("plan", demo_folder(), demo_folder().parent, "--repair")
     refused_in_one_line(together, "--repair")
+
+
+@pytest.mark.parametrize(
+    "words", [("--seconds", "10"), ("--gap", "0.002"), ("--seed", "0"), ("--search-steps", "5")]
+)
+def test_a_repair_refuses_what_only_a_whole_search_hears(words: tuple[str, str]) -> None:
+    """Even at the value that it has anyway: whoever says it expects it to be heard."""
+    refused_in_one_line(on_demo("plan", "--repair", *words), words[0])
