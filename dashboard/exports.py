@@ -17,7 +17,7 @@ from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
 from dashboard.owner_desk import owner_look
 from dashboard.pages.parts import Child, lines
-from dashboard.tables.awaited import awaited_sheet, calls_sheet
+from dashboard.tables.awaited import NothingToTell, awaited_sheet, calls_sheet
 from dashboard.tables.owner_tables import EXPORTS
 from dashboard.tables.plan_tables import (
     held_day,
@@ -27,6 +27,7 @@ from dashboard.tables.plan_tables import (
     week_sheet,
 )
 from dashboard.text.owner_words import BEING_READ
+from dashboard.text.waiting_words import failed_words
 
 ADDRESS = "/hours/export"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -98,7 +99,10 @@ def _of_page(
         if page == "tomorrow":
             view = held_day(view, store, datetime.now(UTC))
         sheets = {n: lambda make=make: make(view) for n, make in exports.sheets.items()}
-        return _answer(page, sheets, name, kind)
+        try:
+            return _answer(page, sheets, name, kind)
+        except NothingToTell:
+            return refusal(503, "Not worked out", failed_words(view.asked_at))
 
     return exported
 

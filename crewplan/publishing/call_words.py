@@ -55,6 +55,13 @@ def deadline_words(told: AskBy, view: ReadyView) -> str:
     return f"ask by {day_words(told.by)}{note}"
 
 
+def until_words(view: ReadyView, call: Call) -> str:
+    """By when: the last day to ask where the record tells one, else when it is wanted."""
+    if call.ask_by is not None and call.ask_by.by is not None:
+        return deadline_words(call.ask_by, view)
+    return f"wanted on {day_words(call.wanted_on)}"
+
+
 def _here_by(call: Call) -> str:
     return "" if call.covered_on is None else f", here by {day_words(call.covered_on)}"
 

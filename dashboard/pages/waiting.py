@@ -1,12 +1,11 @@
 """What do we wait for, and whom do we call? The office's page."""
 
-from datetime import datetime, time, timedelta
+from datetime import datetime
 from urllib.parse import urlencode
 
 from dash import html
 
-from crewplan.model.calendar import zone
-from crewplan.publishing.call_words import gist, say, telephone, whom
+from crewplan.publishing.call_words import gist, say, whom
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.sentences import sentence
 from crewplan.readiness.calls import Call
@@ -14,8 +13,16 @@ from crewplan.readiness.ready_view import ReadyView
 from crewplan.running.board_view import BoardView
 from dashboard.exports import export_links
 from dashboard.once import once, times_passed
+from dashboard.pages.call_parts import named, not_worked_out
 from dashboard.pages.parts import Child, ages, kept_rows, lines, sortable_cards
-from dashboard.tables.awaited import AwaitedJob, AwaitedStage, awaited_jobs, ready_of
+from dashboard.tables.awaited import (
+    AwaitedJob,
+    AwaitedStage,
+    NotWorkedOut,
+    awaited_jobs,
+    awaited_of,
+    next_day,
+)
 from dashboard.text.chances import chance_words, count_words, money_words
 from dashboard.text.empty_words import empty_words
 from dashboard.text.plain_words import plain_words
@@ -33,7 +40,7 @@ _WHOLE = {"data-whole": "document"}
 
 def kept_waiting(view: BoardView, now: datetime, writes: bool) -> html.Div:
     """The page as it was made for whoever asked first; `writes`: they may enter states here."""
-    stamp = (times_passed(view, now), _tomorrow(view) < now)
+    stamp = (times_passed(view, now), next_day(view) < now)
     name = f"waiting {writes}"
     return once(view, name, stamp, lambda: waiting_page(view, now, writes))
 
@@ -42,7 +49,9 @@ def waiting_page(view: BoardView, now: datetime, writes: bool) -> html.Div:
     """Today's calls first, then job by job."""
     if not view.branch.jobs:
         return html.Div([html.H1(QUESTION), *empty_words(view, "so nobody waits for anything")])
-    ready = ready_of(view)
+    ready = awaited_of(view)
+    if isinstance(ready, NotWorkedOut):
+        return html.Div([html.H1(QUESTION), not_worked_out(view)])
     jobs = awaited_jobs(ready)
     return ages(
         [
@@ -58,15 +67,9 @@ def waiting_page(view: BoardView, now: datetime, writes: bool) -> html.Div:
             export_links("waiting"),
         ],
         view,
-        _tomorrow(view),
+        next_day(view),
         now,
     )
-
-
-def _tomorrow(view: BoardView) -> datetime:
-    """When the look's day is over: its calls are of that day."""
-    day = view.asked_at.astimezone(zone(view.branch.settings)).date() + timedelta(days=1)
-    return datetime.combine(day, time(), zone(view.branch.settings))
 
 
 def _calls(view: BoardView, ready: ReadyView, writes: bool) -> html.Section | html.P:
@@ -76,7 +79,7 @@ def _calls(view: BoardView, ready: ReadyView, writes: bool) -> html.Section | ht
     columns = ("Whom", "About", "What to say", "Wanted on", "A day of delay costs")
     rows = [
         [
-            (_whom(ready, call), whom(ready, call)),
+            (named(ready, call), whom(ready, call)),
             (sentence(gist(ready, call)), gist(ready, call)),
             ([say(ready, call), *_write(call, stated)], ""),
             (day_words(call.wanted_on), str(call.wanted_on)),
@@ -89,15 +92,6 @@ def _calls(view: BoardView, ready: ReadyView, writes: bool) -> html.Section | ht
     ]
     table = sortable_cards("The dearest delay first", columns, rows, "calls")
     return kept_rows(table, count_words(len(rows), "call"))
-
-
-def _whom(ready: ReadyView, call: Call) -> list[Child]:
-    number = telephone(ready, call)
-    if not number:
-        return [html.Span(whom(ready, call), className="name")]
-    digits = "".join(sign for sign in number if sign.isdigit() or sign == "+")
-    name = whom(ready, call).removesuffix(f" ({number})")
-    return [html.Span(name, className="name"), html.A(number, href=f"tel:{digits}")]
 
 
 def _write(call: Call, stated: set[tuple[str, str]]) -> list[Child]:

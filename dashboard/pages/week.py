@@ -11,6 +11,7 @@ from crewplan.publishing.day_words import day_words
 from crewplan.running.board_view import BoardView
 from dashboard.exports import export_links
 from dashboard.once import once, times_passed
+from dashboard.pages.calls_today import calls_today
 from dashboard.pages.parts import (
     Child,
     ages,
@@ -22,6 +23,7 @@ from dashboard.pages.parts import (
 )
 from dashboard.pages.risk_list import risk_list
 from dashboard.pages.week_days import day_by_day
+from dashboard.tables.awaited import next_day
 from dashboard.text.chances import count_words, money_words
 from dashboard.text.empty_words import empty_words
 from dashboard.text.week_words import (
@@ -37,7 +39,8 @@ QUESTION = "What could break this week?"
 
 def kept_week(view: BoardView, now: datetime) -> html.Div:
     """The page as it was made for whoever asked first."""
-    return once(view, "week", times_passed(view, now), lambda: week_page(view, now))
+    stamp = (times_passed(view, now), next_day(view) < now)
+    return once(view, "week", stamp, lambda: week_page(view, now))
 
 
 def week_page(view: BoardView, now: datetime) -> html.Div:
@@ -45,30 +48,31 @@ def week_page(view: BoardView, now: datetime) -> html.Div:
     if not view.branch.jobs:
         tables = "jobs, planes, stages and requirements"
         return html.Div([html.H1(QUESTION), *empty_words(view, "so nothing can break", tables)])
-    return ages(
-        [
-            html.H1(QUESTION),
-            html.P(week_summary(view.plan), className="lead"),
-            html.P(
-                "The forecast behind these chances is too old or the connection is lost:"
-                " plan again before you publish.",
-                className="when-stale warning",
-            ),
-            risk_list(view),
-            html.H2("Who is where when"),
-            *day_by_day(view),
-            html.H2("What is not placed, and why"),
-            _unplaced(view),
-            html.H2("What this plan costs"),
-            _price(view),
-            *_notes(view),
-            html.H2("Take it along"),
-            export_links("week"),
-        ],
-        view,
-        view.chances_void_after,
-        now,
-    )
+    risky = [
+        html.H1(QUESTION),
+        html.P(week_summary(view.plan), className="lead"),
+        html.P(
+            "The forecast behind these chances is too old or the connection is lost:"
+            " plan again before you publish.",
+            className="when-stale warning",
+        ),
+        risk_list(view),
+    ]
+    called = [html.H2("Whom to call today"), calls_today(view, now)]
+    planned = [
+        html.H2("Who is where when"),
+        *day_by_day(view),
+        html.H2("What is not placed, and why"),
+        _unplaced(view),
+        html.H2("What this plan costs"),
+        _price(view),
+        *_notes(view),
+        html.H2("Take it along"),
+        export_links("week"),
+    ]
+    until = view.chances_void_after
+    # calls age by their day, and not by the forecast around them
+    return html.Div([ages(risky, view, until, now), *called, ages(planned, view, until, now)])
 
 
 def _unplaced(view: BoardView) -> html.Section | html.P:

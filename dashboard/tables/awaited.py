@@ -1,9 +1,12 @@
 """What jobs wait for and whom to call, as rows of the waiting page and of its exports."""
 
+import logging
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime, time, timedelta
+from traceback import extract_tb
 
+from crewplan.model.calendar import zone
 from crewplan.model.job_rows import Job
 from crewplan.publishing.ready_json import CALL_COLUMNS, READY_COLUMNS, call_cells, ready_cells
 from crewplan.publishing.ready_text import likely_words, need_sentences, shortage_sentence
@@ -14,6 +17,8 @@ from crewplan.running.clock import Clock
 from crewplan.running.readying import ask_ready
 from dashboard.once import remembered
 
+FAILED = "what jobs wait for could not be worked out"
+_LOG = logging.getLogger(__name__)
 _NUMBERS = frozenset({"p_ready", "cost_a_day"})
 _IN_HAND = ("granted", "not_needed")
 
@@ -49,14 +54,53 @@ class AwaitedJob:
         return min(one.chance for one in self.stages)
 
 
-def ready_of(view: BoardView) -> ReadyView:
-    """What each open stage of a look waits for; worked out once a look."""
+@dataclass(frozen=True, slots=True)
+class NotWorkedOut:
+    """The working out failed on this look; another look, of other tables, tries again."""
 
-    def asked() -> ReadyView:
+
+class NothingToTell(Exception):
+    """What jobs wait for could not be worked out, so that there are no rows either."""
+
+
+def awaited_of(view: BoardView) -> ReadyView | NotWorkedOut:
+    """What each open stage of a look waits for; worked out once a look.
+
+    A look never changes, so that what failed once on it would fail again: that is kept too. The
+    log has the reason; a page has other parts that stay right.
+    """
+
+    def asked() -> ReadyView | NotWorkedOut:
         days = len(view.plan.horizon.days) or 10
-        return ask_ready(view.branch, Clock(view.asked_at, view.clock), None, days)
+        try:
+            return ask_ready(view.branch, Clock(view.asked_at, view.clock), None, days)
+        except Exception as error:
+            place = extract_tb(error.__traceback__)[-1]
+            # the kind and the place, never the text: it may name customers
+            _LOG.error(
+                "%s: %s in %s, line %s", FAILED, type(error).__name__, place.name, place.lineno
+            )
+            return NotWorkedOut()
 
     return remembered(view, "awaited", None, asked)
+
+
+def ready_of(view: BoardView) -> ReadyView:
+    """As `awaited_of`, for whoever needs rows.
+
+    Raises:
+        NothingToTell: it could not be worked out.
+    """
+    found = awaited_of(view)
+    if isinstance(found, NotWorkedOut):
+        raise NothingToTell
+    return found
+
+
+def next_day(view: BoardView) -> datetime:
+    """When the look's day is over: its calls are of that day."""
+    day = view.asked_at.astimezone(zone(view.branch.settings)).date() + timedelta(days=1)
+    return datetime.combine(day, time(), zone(view.branch.settings))
 
 
 def awaited_jobs(ready: ReadyView) -> tuple[AwaitedJob, ...]:

@@ -1,8 +1,11 @@
 """Sentences of the office's page."""
 
+from datetime import datetime
+
 from crewplan.readiness.ready_view import ReadyView
 from dashboard.tables.awaited import AwaitedJob
 from dashboard.text.chances import count_words
+from dashboard.text.tomorrow_words import time_words
 
 NO_CALLS = "Nobody has to be called today: what is awaited is likely enough there by its day."
 NOTHING_AWAITED = "No job waits for anything: all that open stages need is in hand on their days."
@@ -10,6 +13,16 @@ OF_ANOTHER_DAY = (
     "These calls were worked out on an earlier day, or the connection is lost. Load the page again"
     " before you call; on tables without a database, start the board again first."
 )
+
+
+def failed_words(asked_at: datetime) -> list[str]:
+    """The failed state: what is missing, of which data, and what to do."""
+    return [
+        "What the jobs wait for, and whom to call, could not be worked out from the tables as of"
+        f" {time_words(asked_at)}.",
+        "Call by your own list today. Whoever runs the board finds the reason in its log;"
+        " the next look, after a change of the tables or a new start of the board, tries again.",
+    ]
 
 
 def waiting_summary(ready: ReadyView, jobs: tuple[AwaitedJob, ...]) -> str:
