@@ -13,24 +13,19 @@ from dataclasses import dataclass, replace
 from crewplan.model.people_rows import Person
 from crewplan.model.placement import Placement
 from crewplan.model.plan_row import PlanRow
-from crewplan.placing.crew_choices import CrewChoices, Fitted, StageFacts, fit_line
+from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.crew_days import CrewDays, with_lent
+from crewplan.placing.fit_line import Fitted, fit_line
 from crewplan.placing.lenders import Lenders, Needs, busy_days
+from crewplan.placing.offers import Offered
 from crewplan.placing.site import Sites
+from crewplan.placing.stage_facts import StageFacts
 
 MOST_CREWS = 4
 """Crews that people of others may join for a stage: those with the shortest drives. Assumed."""
 
 Wanted = dict[Person, set[int]]
 """By person: days on which another crew could do something with them."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Offered:
-    """A stage with what each crew could do for it by itself."""
-
-    facts: StageFacts
-    crews: tuple[CrewChoices, ...]
 
 
 @dataclass(slots=True, eq=False)

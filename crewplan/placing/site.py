@@ -1,7 +1,7 @@
 """What the stages of one plan share: crews by day, drives, time lines, levels; each made once."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from crewplan.model.branch import Branch
@@ -114,6 +114,27 @@ class Sites:
     def calm(self, most_exposed: int) -> Levels:
         """Levels if the weather closed nothing."""
         return calm(len(self.hour_starts), most_exposed)
+
+    def with_longer_days(self, job: Job, over_h: float) -> "Sites":
+        """The job's site alone, as if everybody might work so many hours after each shift."""
+        hour_starts, shifts = shift_of_days(
+            self.known.branch.settings, self.known.horizon.days, over_h
+        )
+        weather = self.known.weather_at(hour_starts, (job.spot,))
+        return replace(
+            self,
+            hour_starts=hour_starts,
+            shifts=shifts,
+            _weather={job.spot: weather[0]},
+            _levels={},
+            _lines={},
+            _breaks={},
+        )
+
+    def with_shorter_days(self, over_h: float) -> "Sites":
+        """The same hours and weather; no more than so many hours after each shift are worked."""
+        shifts = tuple(shift.with_overtime(over_h) for shift in self.shifts)
+        return replace(self, shifts=shifts, _lines={})
 
     def notes(self) -> tuple[str, ...]:
         """What the forecasts used make the plan say, each once."""

@@ -33,7 +33,14 @@ _NOT_BY_A_NUMBER: Mapping[str, str] = {
 """What would have to come, by measure, where a value and its limit say too little."""
 
 Line = Literal[
-    "lift", "off the roof", "left open", "standby", "what would change it", "beside it", "care"
+    "lift",
+    "off the roof",
+    "left open",
+    "lent",
+    "standby",
+    "what would change it",
+    "beside it",
+    "care",
 ]
 
 
@@ -67,6 +74,7 @@ def evening_note(
     hours: StageHours | None,
     standby: Standby | None = None,
     back_on: date | None = None,
+    lent: Sequence[str] = (),
 ) -> Note:
     """The note of one visit, or of a crew without one.
 
@@ -77,6 +85,7 @@ def evening_note(
         hours: what is left of the stage; None: no stage.
         standby: what was chosen ahead for the crew's visit on that day.
         back_on: where the crew leaves the stage open at the end of the day: when it is back.
+        lent: a sentence each for people lent to the crew, or by it, on that day.
     """
     work = needed(hours)
     told = {one.exposure: one for one in verdicts if one.exposure in work}
@@ -91,6 +100,7 @@ def evening_note(
             "flashed and every module that is set clamped before you leave."
         )
         lines.append(("left open", words))
+    lines += [("lent", words) for words in lent]
     lines.append(("standby", _standby(hours, told, standby)))
     top = max(told.values(), key=lambda one: EXPOSURES.index(one.exposure))
     lines += [

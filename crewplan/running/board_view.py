@@ -8,6 +8,7 @@ from typing import Literal
 from crewplan.model.branch import Branch
 from crewplan.model.hours import StageHours
 from crewplan.model.hours_so_far import HoursSoFar, hours_so_far
+from crewplan.model.lent import LentDay
 from crewplan.model.limit_row import Limit
 from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
@@ -51,6 +52,8 @@ class BoardView:
     clock: Literal["now", "set by hand"]
     chances_void_after: datetime | None
     """When the forecast behind the plan is too old to plan by; None: no forecast was used."""
+    lent: tuple[LentDay, ...] = ()
+    """Whom the plan lends to which crew, day by day."""
     warnings: tuple[str, ...] = ()
     """One sentence each."""
     version: int = 0

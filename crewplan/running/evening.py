@@ -9,10 +9,12 @@ from crewplan.model.calendar import local_day
 from crewplan.model.reading import Reading
 from crewplan.model.verdict import DayVerdict
 from crewplan.publishing.evening_note import Note, evening_note
+from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.standby import of_visit
 from crewplan.running.clock import Clock
 from crewplan.running.gating import UnknownName, ask_gate
 from crewplan.running.published import left_until
+from crewplan.running.published_lent import published_lent
 from crewplan.running.published_standby import published_standby
 from crewplan.takeoff import take_off_all
 
@@ -36,6 +38,7 @@ def evening_notes(
     takeoffs = take_off_all(branch)
     hours = stage_hours_all(branch, takeoffs, local_day(branch.settings, clock.now))
     chosen = published_standby(branch, clock, day, takeoffs, hours)
+    lent = published_lent(branch, {day})
     found = []
     for name in names if crew is None else [crew]:
         told = ask_gate(branch, clock, day, crew=name, readings=readings)
@@ -51,6 +54,7 @@ def evening_notes(
                     hours.get(stage),
                     of_visit(chosen, day, name, stage),
                     left_until(branch, name, stage, day) if stage else None,
+                    lent_of_visit(lent, day, name, stage),
                 ),
                 of_site,
             )

@@ -6,11 +6,13 @@ from datetime import datetime
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import zone
 from crewplan.model.expected import Expectation
+from crewplan.model.lent import LentChange
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.whatif import Comparison, Move, Supposition, Wanted
 from crewplan.publishing.plan_rows import plan_rows
 from crewplan.running.clock import Clock
 from crewplan.running.expecting import expectations
+from crewplan.running.published_lent import lent_since_published
 from crewplan.running.since_published import since_published
 from crewplan.running.supposing import what_if
 from crewplan.running.watching import NOBODY, Watch
@@ -29,6 +31,8 @@ class MovedWeek:
     """Against the week without the wish; refused where no week has it."""
     since: tuple[Move, ...] = ()
     """Against the published plan: what somebody has to hear of."""
+    lent: tuple[LentChange, ...] = ()
+    """People who are with another crew than published."""
     rows: tuple[PlanRow, ...] = ()
     """To be published, the stage pinned where it stands; empty where it is refused."""
     expected: tuple[Expectation, ...] = ()
@@ -72,6 +76,7 @@ def moved_week(
         asked_at,
         found.comparison,
         since_published(branch, plan),
+        lent_since_published(branch, plan),
         rows,
         expectations(plan, branch.settings, found.other.hours),
     )

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from crewplan.model.branch import Branch
 from crewplan.model.hours_so_far import HoursSoFar
+from crewplan.model.lent import LentDay
 from crewplan.model.parts import without_price
 from crewplan.model.plan import Plan, Planned
 from crewplan.model.standby import Standby
@@ -179,6 +180,19 @@ def _of_jobs(by_job: Mapping[str, Any], own: _Theirs) -> Any:
     return {job: value for job, value in by_job.items() if job in own.jobs}
 
 
+def _lent(lent: tuple[LentDay, ...], own: _Theirs) -> tuple[LentDay, ...]:
+    """Who comes to them and who leaves them, with the other crew's name and none of its stages."""
+
+    def theirs(names: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(name for name in names if name in own.stages)
+
+    return tuple(
+        replace(one, stages=theirs(one.stages), without=theirs(one.without))
+        for one in lent
+        if {one.home, one.crew} & own.crews
+    )
+
+
 def _verdicts(verdicts: Any, own: _Theirs) -> Any:
     return tuple(one for one in verdicts if not one.stage or one.stage in own.stages)
 
@@ -194,6 +208,7 @@ _VIEW: Mapping[str, Callable[[Any, _Theirs], Any]] = {
     "asked_at": _all,
     "clock": _all,
     "chances_void_after": _all,
+    "lent": _lent,
     "version": _all,
     "warnings": _none,
     "worked": _worked,

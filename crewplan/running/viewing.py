@@ -14,6 +14,7 @@ from crewplan.running.gating import site_of
 from crewplan.running.watching import NOBODY, Watch
 from crewplan.running.week import GAP, Week, plan_week
 from crewplan.scheduling import EngineChoice, Stop
+from crewplan.scheduling.lent_days import lent_days
 from crewplan.weather import effective_limits
 from crewplan.weather.forecast import PLANNING_MAX_AGE_H
 from crewplan.weather.gate import verdicts
@@ -75,6 +76,7 @@ def board_view(
         asked_at=clock.now.astimezone(zone(branch.settings)),
         clock=clock.kind,
         chances_void_after=chances_void_after(branch, clock),
+        lent=lent_days(branch.people, week.plan),
         warnings=branch.warnings,
         version=version,
         worked=SameHours(hours_so_far(branch.hours_worked)),

@@ -24,7 +24,7 @@ from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
 from dashboard.text.chances import money_words
 from dashboard.text.move_words import broken_words, price_words, refused_words, wanted_words
-from dashboard.text.publish_words import COLUMNS, move_rows, people_to_tell
+from dashboard.text.publish_words import COLUMNS, all_to_tell, lent_lines, move_rows
 from dashboard.text.week_words import KIND_WORDS
 
 ADDRESS = "/enter/move"
@@ -131,7 +131,8 @@ def _answer(desk: Desk, answer: MovedWeek, currency: str) -> dict[str, Any]:
         "prices": price_words(found, currency),
         "broken": broken_words(branch, found.broken),
         "moves": move_rows(branch, answer.since),
-        "tell": people_to_tell(branch, answer.since),
+        "lent": lent_lines(answer.lent),
+        "tell": all_to_tell(branch, answer.since, answer.lent),
     }
 
 

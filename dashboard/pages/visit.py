@@ -10,6 +10,7 @@ from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.evening_note import evening_note
+from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.sentences import sentence
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
@@ -54,6 +55,7 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
                     html.Span(sentence(_when(visit))),
                     firm_sign(visit.planned.firm),
                     html.Span(_people(visit)),
+                    *map(html.Span, _lent(view, visit)),
                 ],
                 className="visit-line",
             ),
@@ -90,7 +92,9 @@ def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
     words = (
         f"{crew} has nothing placed on {day_words(view.gate_day)}. Ask the office for standby work."
     )
+    lent = lent_of_visit(view.lent, view.gate_day, crew)
     content: list[Child] = [html.H2(f"{crew}: nothing placed"), html.P(words)]
+    content += map(html.P, lent)
     if verdicts:
         content += [
             html.H3("The weather at the branch"),
@@ -109,7 +113,9 @@ def _evening(
         return []
     stage = verdicts[0].stage
     chosen = of_visit(view.plan.standby, view.gate_day, crew, stage)
-    note = evening_note(view.branch.settings, crew, verdicts, view.hours.get(stage), chosen)
+    lent = lent_of_visit(view.lent, view.gate_day, crew, stage)
+    hours = view.hours.get(stage)
+    note = evening_note(view.branch.settings, crew, verdicts, hours, chosen, lent=lent)
     rows = [
         part
         for about, text in note.lines
@@ -142,9 +148,12 @@ def _people(visit: Visit) -> str:
     placement = visit.planned.placement
     others = [person for person in placement.people if person != placement.lead]
     words = f"{placement.lead} leads"
-    if placement.joined:
-        return f"{words}, with {listed(others)}. Lent to the crew: {listed(placement.joined)}."
     return f"{words}, with {listed(others)}." if others else f"{words}, alone on the ground."
+
+
+def _lent(view: BoardView, visit: Visit) -> tuple[str, ...]:
+    placement = visit.planned.placement
+    return lent_of_visit(view.lent, view.gate_day, placement.crew, placement.stage)
 
 
 def _wind_line(view: BoardView, visit: Visit, verdicts: Sequence[DayVerdict]) -> list[Child]:

@@ -7,6 +7,7 @@ from dash import html
 
 from crewplan.model.people_rows import Person
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, card_table, firm_sign, fresh_words, opens
@@ -69,7 +70,11 @@ def _row(view: BoardView, visit: Visit, day: date) -> list[Child | list[Child]]:
         words = f"waits for {listed(waits)}; there by then: {ready}"
         firm.append(html.Span(words, className="small"))
     return [
-        [*crew, html.Span(f"{placement.lead} leads", className="small")],
+        [
+            *crew,
+            html.Span(f"{placement.lead} leads", className="small"),
+            *(html.Span(words, className="small") for words in _lent_words(view, visit, day)),
+        ],
         halves_words(visit.halves, visit.day_number, visit.days, visit.part),
         [
             html.Span(f"{KIND_WORDS[visit.stage.kind]} {visit.stage.stage}", className="name"),
@@ -99,7 +104,14 @@ def _rest(view: BoardView, day: date) -> str:
     ]
     gone = [_away_words(person) for person in away(view, day)]
     words = f"Free: {listed(free)}." if free else "No crew is free."
-    return words + (f" Away: {listed(gone)}." if gone else "")
+    lent = [f"{one.person} ({one.home}) to {one.crew}" for one in view.lent if one.day == day]
+    words += f" Away: {listed(gone)}." if gone else ""
+    return words + (f" Lent for the day: {listed(lent)}." if lent else "")
+
+
+def _lent_words(view: BoardView, visit: Visit, day: date) -> tuple[str, ...]:
+    placement = visit.planned.placement
+    return lent_of_visit(view.lent, day, placement.crew, placement.stage)
 
 
 def _away_words(person: Person) -> str:

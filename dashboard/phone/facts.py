@@ -9,6 +9,7 @@ from crewplan.model.chance import whole_percent
 from crewplan.model.verdict import DayVerdict, Window
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words, long_day_words
+from crewplan.publishing.lent_words import come_and_gone
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.reader import decimal
 from crewplan.publishing.site_cautions import ADVICE_ONLY, site_cautions
@@ -47,7 +48,8 @@ def _idle(seen: Seen) -> dict[str, Any]:
     verdicts = verdicts_for(seen.view, "")
     words = seen.say("nothing_placed", crew=seen.crew, day=day_words(seen.view.gate_day))
     cards = _cards(seen, verdicts, TOP_FIRST) if verdicts else []
-    return {"words": words, "cards": cards, "hours": hours_facts(seen, verdicts)}
+    lent = _lent(seen)
+    return {"words": words, "lent": lent, "cards": cards, "hours": hours_facts(seen, verdicts)}
 
 
 def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
@@ -63,6 +65,7 @@ def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
     return {
         "title": f"{kind} {visit.stage.stage}: {visit.job.customer or visit.job.job}",
         "line": _line(seen, visit),
+        "lent": _lent(seen, visit.stage.stage),
         "answer": _answer(seen, order[0], asked),
         "cards": _cards(seen, asked, order),
         "off_roof": None if roof is None else aged(seen, roof, _off_roof(seen, roof)),
@@ -87,6 +90,15 @@ def _line(seen: Seen, visit: Visit) -> str:
     firm = say("firm" if visit.planned.firm else "pencilled")
     told = f"{halves[:1].upper()}{halves[1:]}, {firm}."
     return f"{told} {say('leads', lead=placement.lead, others=others)}"
+
+
+def _lent(seen: Seen, stage: str = "") -> list[str]:
+    """Who comes along from another crew, and who of this one is with another."""
+    come, gone = come_and_gone(seen.view.lent, seen.view.gate_day, seen.crew, stage)
+    return [
+        *(seen.say("lent_comes", person=one.person, crew=one.home) for one in come),
+        *(seen.say("lent_goes", person=one.person, crew=one.crew) for one in gone),
+    ]
 
 
 def _answer(seen: Seen, top: Exposure, asked: Sequence[DayVerdict]) -> dict[str, Any]:

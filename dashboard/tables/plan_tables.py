@@ -4,16 +4,17 @@ from dataclasses import replace
 from datetime import datetime
 
 from crewplan.model.verdict import DayVerdict
+from crewplan.publishing.lent_words import come_and_gone
 from crewplan.publishing.load_list import load_list
 from crewplan.publishing.sheets import Sheet
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.entries.desk import held_view
-from dashboard.tables.crew_day import Visit, visits
+from dashboard.tables.crew_day import Visit, placement_days, visits
 
 _WEEK = (
     "crew", "day", "halves", "stage", "kind", "job", "customer", "address", "lead", "people",
-    "firm", "waits_for", "p_go", "p_finish", "p_ready", "lost_h", "cost",
+    "firm", "waits_for", "p_go", "p_finish", "p_ready", "lost_h", "cost", "lent", "lent_away",
 )  # fmt: skip
 _WEEK_NUMBERS = frozenset({"p_go", "p_finish", "p_ready", "lost_h", "cost"})
 _LEFT_OUT = ("stage", "kind", "job", "customer", "due_on", "why", "cost")
@@ -34,10 +35,11 @@ def week_sheet(view: BoardView) -> Sheet:
 
 def _visit(view: BoardView, visit: Visit) -> tuple[str, ...]:
     placement, job = visit.planned.placement, visit.job
-    first = view.plan.horizon.days.index(view.plan.horizon.day_of(placement.start))
+    day = placement_days(view.plan, visit.planned)[visit.day_number - 1]
+    come, gone = come_and_gone(view.lent, day, placement.crew, placement.stage)
     return (
         placement.crew,
-        str(view.plan.horizon.days[first + visit.day_number - 1]),
+        str(day),
         visit.halves,
         visit.stage.stage,
         visit.stage.kind,
@@ -53,6 +55,8 @@ def _visit(view: BoardView, visit: Visit) -> tuple[str, ...]:
         f"{placement.p_ready:.4f}",
         f"{placement.lost_h:.2f}",
         f"{placement.cents / 100:.2f}" if visit.day_number == 1 else "",
+        "; ".join(f"{one.person} ({one.home})" for one in come),
+        "; ".join(f"{one.person} ({one.crew})" for one in gone),
     )
 
 

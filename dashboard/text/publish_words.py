@@ -1,10 +1,12 @@
 """The week against what is published, in words: what moves, and who must hear of it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from crewplan.model.branch import Branch
+from crewplan.model.lent import LentChange
 from crewplan.model.whatif import Move, Slot
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.lent_words import change_words, crews_to_hear
 from dashboard.text.week_words import KIND_WORDS
 
 COLUMNS = ("Stage", "Customer", "As published", "From now on", "Must be told")
@@ -34,7 +36,19 @@ def move_rows(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str
     ]
 
 
-def people_to_tell(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str]]:
+def lent_lines(changes: Iterable[LentChange]) -> list[str]:
+    """A line a person and day on which they are with another crew than published."""
+    return [f"{day_words(one.day)}: {change_words(one)}." for one in changes]
+
+
+def all_to_tell(
+    branch: Branch, moves: Iterable[Move], lent: Sequence[LentChange]
+) -> list[tuple[str, str, str]]:
+    """Customers whose day changes, then crews whose people do: name, telephone, and what."""
+    return [*_customers(branch, moves), *crews_to_hear(branch, lent, day_words)]
+
+
+def _customers(branch: Branch, moves: Iterable[Move]) -> list[tuple[str, str, str]]:
     """Each customer once: name, telephone, and what of theirs moves to which days."""
     found: dict[str, list[str]] = {}
     for move in moves:

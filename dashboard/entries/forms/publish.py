@@ -10,6 +10,7 @@ from crewplan.model.calendar import zone
 from crewplan.publishing.plan_rows import plan_rows
 from crewplan.running.board_view import BoardView
 from crewplan.running.expecting import expectations
+from crewplan.running.published_lent import lent_since_published
 from crewplan.running.since_published import since_published
 from crewplan.store.faults import NotDone
 from crewplan.store.former_plan import StandingPlan, put_back, standing_plan
@@ -18,7 +19,7 @@ from dashboard.entries.answering import fields, sure
 from dashboard.entries.asked import Asked, BadValues, Odd, Values
 from dashboard.entries.form import Form
 from dashboard.once import remembered
-from dashboard.text.publish_words import COLUMNS, move_rows, people_to_tell
+from dashboard.text.publish_words import COLUMNS, all_to_tell, lent_lines, move_rows
 from dashboard.text.tomorrow_words import time_words
 from dashboard.text.week_words import price_sentences, week_summary
 
@@ -33,7 +34,12 @@ def _stamp(view: BoardView) -> str:
 def _compared(view: BoardView) -> dict[str, Any]:
     """The look against the plan that it knows as published."""
     moves = since_published(view.branch, view.plan)
-    return {"moves": move_rows(view.branch, moves), "tell": people_to_tell(view.branch, moves)}
+    lent = lent_since_published(view.branch, view.plan)
+    return {
+        "moves": move_rows(view.branch, moves),
+        "lent": lent_lines(lent),
+        "tell": all_to_tell(view.branch, moves, lent),
+    }
 
 
 def _at(view: BoardView, moment: datetime) -> str:

@@ -1,0 +1,21 @@
+"""What a crew lacks for a stage, whatever its time and the weather: people, certificates, kit."""
+
+from crewplan.placing.crew_days import CrewDays
+from crewplan.placing.needs.equipment import out_of_service, without_equipment
+from crewplan.placing.needs.people import DayFault, day_faults, faulty_starts, people_needed
+from crewplan.placing.removals import Removal
+from crewplan.placing.site import Sites
+from crewplan.placing.stage_facts import StageFacts
+
+
+def crew_lacks(
+    site: Sites, facts: StageFacts, crew: CrewDays
+) -> tuple[list[DayFault], list[Removal]]:
+    """The crew's faults by day, and the starts which they and missing equipment take away."""
+    horizon, equipment = site.known.horizon, site.known.branch.equipment
+    needed = people_needed(facts.stage, facts.hours)
+    faults = day_faults(crew, needed, facts.stage.certificates)
+    faults += out_of_service(facts.stage, crew.crew, equipment, horizon.days)
+    shared = {row.equipment: row.quantity for row in equipment}
+    taken = without_equipment(facts.stage, crew.crew, shared, horizon)
+    return faults, [*taken, *faulty_starts(faults, crew)]
