@@ -34,7 +34,7 @@ PRICES: tuple[Price, ...] = (
         12.0,
         "a day squared and job",
         "times the square of the days late, so that nobody is left behind for long",
-        "chosen on replayed years, from 6; a linear price made one customer wait very long in a trial",
+        "chosen on replayed years, from 6; a linear price made one wait very long in a trial",
     ),
     Price(
         "move",
