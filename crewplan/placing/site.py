@@ -13,7 +13,7 @@ from crewplan.model.open_hours import OpenHours
 from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.breaks import Break, breaks_of
 from crewplan.placing.crew_days import CrewDays, crew_days
-from crewplan.placing.levels import Levels, calm, levels_of
+from crewplan.placing.levels import Levels, levels_of
 from crewplan.placing.needs.allowed_days import customer_allows
 from crewplan.placing.needs.people import DayFault, usable_days
 from crewplan.placing.removals import Removal
@@ -124,10 +124,6 @@ class Sites:
         if key not in self._breaks:
             self._breaks[key] = breaks_of(self.levels(job, most_exposed), most_exposed, self.shifts)
         return self._breaks[key]
-
-    def calm(self, most_exposed: int) -> Levels:
-        """Levels if the weather closed nothing."""
-        return calm(len(self.hour_starts), most_exposed)
 
     def with_longer_days(self, job: Job, over_h: float) -> "Sites":
         """The job's site alone, as if everybody might work so many hours after each shift."""
