@@ -1,6 +1,6 @@
 """All placements of one stage with one crew, and what took the other starts away."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -83,8 +83,18 @@ class CrewChoices:
             good &= ~removal.starts
         return faults, good
 
-    def fill(self, fitted: Fitted, faults: list[DayFault], good: NDArray[np.bool_]) -> None:
-        """Turn fits into placements; what breaks a need on a later day goes to the removals."""
+    def fill(
+        self,
+        fitted: Fitted,
+        faults: list[DayFault],
+        good: NDArray[np.bool_],
+        of_use: Callable[[tuple[int, ...], tuple[int, ...]], bool] | None = None,
+    ) -> None:
+        """Turn fits into placements; what breaks a need on a later day goes to the removals.
+
+        `of_use` is asked first, where it is given, whether a placement on these half-days (of these
+        days, by index) is wanted at all.
+        """
         cells = np.array(self.line.cells, dtype=np.int64)
         starts = cells[fitted.position]
         mine = np.flatnonzero(good[starts])
@@ -95,6 +105,8 @@ class CrewChoices:
                 continue
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            if of_use is not None and not of_use(own, days):
+                continue
             broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
             broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
             if broken:

@@ -1,12 +1,13 @@
 """One walk of a stage along a time line, shared by all crews that have that line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.placing.broken import Broken, broken_fits
-from crewplan.placing.fits import SHARE_ROUNDING, Fits, fits
+from crewplan.placing.fits import SHARE_ROUNDING, Fits, fits, fits_if_calm
 from crewplan.placing.levels import Levels
 from crewplan.placing.site import Sites
 from crewplan.placing.stage_facts import StageFacts
@@ -28,8 +29,9 @@ class Fitted:
     found: Fits
     weight: Ints
     """Members in each row of `found`'s arrays by member."""
-    if_calm: Fits | None
-    """None where every start was enough."""
+    if_calm: NDArray[np.bool_] | None
+    """Whether it would be enough if the weather closed nothing; None where every start was enough,
+    or nobody asks why one was not."""
     broken: tuple[Broken, ...] = ()
     """In two parts, as many as save the crew half-days."""
 
@@ -80,19 +82,29 @@ def half_days_in_one_go(site: Sites, facts: StageFacts, line: Timeline) -> list[
     ]
 
 
+def fit_alone(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
+    """Walk the stage along a time line in one go, and ask for no reasons where it does not fit."""
+    levels, position = site.levels(facts.job, facts.exposed), _starts(facts, line)
+    return Fitted(position, _from_each(facts, line, levels, position), levels.weight, None)
+
+
 def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool = False) -> Fitted:
     """Walk the stage along a time line from every start that the stage allows.
 
-    Where no number of half-days is enough from some start, it is walked once more as if the weather
-    closed nothing, to tell one reason from the other. `in_one_go`: it is not looked for what a
-    break would bring.
+    Where no number of half-days is enough from some start, it is also asked whether it would be if
+    the weather closed nothing, to tell one reason from the other. `in_one_go`: it is not looked for
+    what a break would bring.
     """
-    levels, position = site.levels(facts.job, facts.exposed), _starts(facts, line)
-    found = _from_each(facts, line, levels, position)
+    plain = fit_alone(site, facts, line)
+    position, found = plain.position, plain.found
     broken = () if in_one_go else _in_two_parts(site, facts, line, position, found)
     short = bool((found.last < 0).any())
-    if_calm = _from_each(facts, line, site.calm(facts.exposed), position) if short else None
-    return Fitted(position, found, levels.weight, if_calm, broken)
+    if_calm = None
+    if short:
+        least = facts.least[np.array(line.cells, dtype=np.int64)[position]]
+        most = _most_half_days(facts, line)
+        if_calm = fits_if_calm(facts.blocks, facts.hours.spread, line, position, least, most)
+    return replace(plain, if_calm=if_calm, broken=broken)
 
 
 def _in_two_parts(
