@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
-from crewplan.model.settings import WEEKDAYS, Settings
+from crewplan.model.settings import MOST_OVERTIME_H, WEEKDAYS, Settings
 
 HOUR = timedelta(hours=1)
 _MOST_DAYS_OFF = 400
@@ -111,6 +111,13 @@ def half_day_bounds(settings: Settings, day: date) -> tuple[tuple[datetime, date
 
 def _overlap_h(a: tuple[datetime, datetime], b: tuple[datetime, datetime]) -> float:
     return max(0.0, (min(a[1], b[1]) - max(a[0], b[0])) / HOUR)
+
+
+def longest_overtime_h(settings: Settings) -> float:
+    """Hours after the shift that a branch could allow at most: the day ends at midnight."""
+    begin = settings.shift_start
+    to_midnight = 24 - begin.hour - begin.minute / 60 - settings.shift_h
+    return max(0.0, min(float(MOST_OVERTIME_H), to_midnight))
 
 
 def shift_hours(settings: Settings, day: date, over_h: float = 0.0) -> tuple[ShiftHour, ...]:

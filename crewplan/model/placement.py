@@ -20,6 +20,7 @@ ReasonKind = Literal[
     "customer",
     "inspections",
     "capacity",
+    "overtime",
     "price",
     "horizon",
     "pin",

@@ -8,6 +8,8 @@ from annotated_types import Ge, Gt, Le, doc
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 WEEKDAYS: tuple[Weekday, ...] = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+MOST_OVERTIME_H = 6
+"""Hours a day that a branch may allow at most. Assumed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ class Settings:
     shift_start: Annotated[time, doc("local")] = time(7, 0)
     shift_h: Annotated[float, Gt(0), Le(14), doc("from start to end, break included")] = 9.0
     break_h: Annotated[float, Ge(0), Le(4), doc("taken out of the middle of the shift")] = 0.5
-    overtime_max_h: Annotated[float, Ge(0), Le(6), doc("a day")] = 0.0
+    overtime_max_h: Annotated[float, Ge(0), Le(MOST_OVERTIME_H), doc("a day")] = 0.0
     workdays: Annotated[tuple[Weekday, ...], doc("days of the week")] = (
         "mon",
         "tue",

@@ -6,7 +6,7 @@ is done after it, so that the chance to finish is that of both parts together, n
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,19 +21,10 @@ from crewplan.placing.fits import (
     duration_scales,
     lost_hours,
 )
+from crewplan.placing.holes import Again, Holed, begins_again, holes_in
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
 from crewplan.placing.walk import Floats, Ints, Phase, walk
-
-
-@dataclass(frozen=True, slots=True)
-class Again:
-    """What is done again when the crew comes back."""
-
-    hours: float
-    """Table person-hours."""
-    exposure: int
-    """1 ground, 2 roof, 3 lift."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -61,70 +52,6 @@ class Broken:
     def cells(self) -> tuple[int, ...]:
         """Positions that it takes."""
         return (*range(self.first, self.leave), *range(self.back, self.last + 1))
-
-
-def _holes(line: Timeline, breaks: Sequence[Break]) -> list[tuple[int, int]]:
-    """Positions (leave, back) of breaks that the line has half-days before, in and after."""
-    cells = np.array(line.cells, dtype=np.int64)
-    found = []
-    for one in breaks:
-        leave, back = (int(np.searchsorted(cells, cell)) for cell in one)
-        if not 0 < leave < back < len(cells) or not line.may_start[back]:
-            continue
-        # no half-day that the drive back takes whole
-        if leave == 1 or line.ends[leave - 1] > line.ends[leave - 2] + ROUNDING_H:
-            found.append((leave, back))
-    return list(dict.fromkeys(found))
-
-
-def _cut(line: Timeline, at: Floats) -> Timeline:
-    """The same line with pieces that also end at these capacities."""
-    edges = np.unique(np.concatenate([line.edges, np.clip(at, 0.0, line.edges[-1])]))
-    edges = edges[np.append(True, np.diff(edges) > ROUNDING_H)]
-    piece = np.searchsorted(line.edges, (edges[:-1] + edges[1:]) / 2, side="right") - 1
-    return replace(line, edges=edges, hour=line.hour[piece], person_h=line.person_h[piece])
-
-
-class _Holed:
-    """All rows of members once for each hole."""
-
-    def __init__(
-        self, line: Timeline, levels: Levels, holes: Sequence[tuple[int, int]], again: Again
-    ) -> None:
-        leave, back = (np.array(at, dtype=np.int64) for at in zip(*holes, strict=True))
-        self.left_at = line.ends[leave - 1]
-        self.back_at = line.starts[back]
-        points = [self.left_at, self.back_at, self.back_at + again.hours]
-        self.line = _cut(line, np.concatenate(points))
-        edges = self.line.edges
-        away = (edges[:-1] >= self.left_at[:, None] - ROUNDING_H) & (
-            edges[1:] <= self.back_at[:, None] + ROUNDING_H
-        )
-        level = levels.level[:, self.line.hour]
-        self.level = np.repeat(level[None], len(holes), axis=0)
-        after = edges[:-1] >= self.back_at[:, None] - ROUNDING_H
-        able = (self.level >= again.exposure) & after[:, None, :]
-        open_h = np.where(able, np.diff(edges), 0.0)
-        before = np.cumsum(open_h, axis=2) - open_h
-        # an hour that setting up takes in part is taken whole, unless it was open from the return
-        setting_up = able & (before < again.hours - ROUNDING_H)
-        shut = setting_up | away[:, None, :]
-        self.level[shut] = 0
-        self.person_h = np.where(shut, 0.0, self.line.person_h)
-        self.able = able
-
-
-def _begins_again(
-    holed: _Holed, line: Timeline, levels: Levels, holes: Sequence[tuple[int, int]]
-) -> Floats:
-    """By hole: share of members in which work can go on, on the first day back."""
-    day = np.array(line.cells, dtype=np.int64) // 2
-    found = []
-    for number, (_, back) in enumerate(holes):
-        end = line.ends[np.searchsorted(day, day[back], side="right") - 1]
-        soon = holed.line.edges[:-1] < end - ROUNDING_H
-        found.append(levels.weight @ (holed.able[number] & soon).any(axis=1) / levels.members)
-    return np.array(found)
 
 
 LEAST_SAVED = 2
@@ -181,7 +108,7 @@ def broken_fits(
         plain_last: S last half-days if the crew stays; -1: staying is never enough.
         kept: half-day of the return of a break that is tried whether it saves anything or not.
     """
-    holes = _holes(line, breaks)
+    holes = holes_in(line, breaks)
     if not holes or not len(first) or not blocks:
         return []
     hole, lane = _pairs(holes, first, plain_last, kept)
@@ -189,7 +116,7 @@ def broken_fits(
         return []
     used, hole = np.unique(hole, return_inverse=True)
     holes = [holes[g] for g in used]
-    holed = _Holed(line, levels, holes, again)
+    holed = Holed(line, levels, holes, again)
     members, start = len(levels.weight), first[lane]
     rows = holed.level.reshape(-1, holed.level.shape[2])
     of = (hole[:, None] * members + np.arange(members)).ravel()
@@ -207,7 +134,7 @@ def broken_fits(
     enough &= position < most[:, None]
     in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], start)
     good = enough.any(axis=1) & (np.where(start == leave - 1, in_half, in_day) >= level)
-    good &= _begins_again(holed, line, levels, holes)[hole] >= level
+    good &= begins_again(holed, line, levels, holes)[hole] >= level
     # what is likely enough without coming back is no stage in two parts
     pair = np.arange(len(hole))
     good &= p_finish[pair, leave - 1] < level
@@ -245,7 +172,7 @@ def broken_fits(
 
 
 def _lost(
-    phases: Sequence[Phase], holed: _Holed, hole: Ints, pairs: Ints, levels: Levels
+    phases: Sequence[Phase], holed: Holed, hole: Ints, pairs: Ints, levels: Levels
 ) -> "_Lost":
     """Of some pairs alone, and of walkers at P50 hours."""
     members, durations = len(levels.weight), len(QUANTILES)
@@ -266,7 +193,7 @@ class _Lost:
     """Hours without work of each pair of hole and start."""
 
     phases: tuple[Phase, ...]
-    holed: _Holed
+    holed: Holed
     of: Ints
     """[pairs x members] rows of what was walked."""
     levels: Levels

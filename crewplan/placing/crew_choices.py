@@ -1,131 +1,33 @@
 """All placements of one stage with one crew, and what took the other starts away."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from math import ceil
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from crewplan.model.hours import StageHours
-from crewplan.model.job_rows import Job, Stage, StageKind
+from crewplan.model.job_rows import StageKind
 from crewplan.model.placement import Placement
-from crewplan.model.readiness import StageReadiness
-from crewplan.model.work_rows import EXPOSURES
-from crewplan.placing.blocks import Block, first_exposure
-from crewplan.placing.broken import Broken, broken_fits
+from crewplan.placing.blocks import first_exposure
 from crewplan.placing.crew_days import CrewDays, lead_of, people_of
-from crewplan.placing.fits import Fits, fits
-from crewplan.placing.needs.equipment import borrowed, out_of_service, without_equipment
+from crewplan.placing.crew_needs import crew_lacks
+from crewplan.placing.fit_line import Fitted
+from crewplan.placing.needs.equipment import borrowed
 from crewplan.placing.needs.in_hand import lapsing
-from crewplan.placing.needs.people import (
-    DayFault,
-    day_faults,
-    faults_on,
-    faulty_starts,
-    people_needed,
-)
+from crewplan.placing.needs.people import DayFault, faults_on, people_needed
 from crewplan.placing.needs.weather import forecast_from, never_enough
-from crewplan.placing.price import Promise, Published, Visit, failing_cost, open_cost, price
+from crewplan.placing.price import Visit, failing_cost, open_cost, price
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
+from crewplan.placing.stage_facts import StageFacts
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.two_parts import again_of
 from crewplan.placing.walk import Floats, Ints
 from crewplan.placing.worst_weathers import above_mean
-from crewplan.readiness.first_visit import FirstVisit
 
 SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "return"})
 """Kinds of stage that may share a half-day."""
 SHORT_H = 2.0
 """'An hour or two' on site, of the whole crew."""
-MOST_TIMES_P80 = 3
-SPARE_HALF_DAYS = 4
-"""A placement takes at most so many times its P80 half-days, and so many more. Assumed."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class StageFacts:
-    """One stage, with all that does not depend on the crew."""
-
-    stage: Stage
-    job: Job
-    hours: StageHours
-    ready: StageReadiness
-    blocks: tuple[Block, ...]
-    exposed: int
-    """Most exposed step: 1 ground, 2 roof, 3 lift."""
-    least: Floats
-    """By half-day of the horizon: least P(go) and P(finish) of a placement that starts there."""
-    open: NDArray[np.bool_]
-    """Half-days that no rule about the stage takes away as a start."""
-    promise: Promise
-    published: Published | None
-    first_visit: FirstVisit | None
-    """Of an inspection: what the record says; None: of no inspection, or nothing is told."""
-    started_by: str = ""
-    """The crew that started the job, where staying with it has a price; empty: nobody."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Fitted:
-    """Fits from all starts of a time line that the stage allows."""
-
-    position: Ints
-    """Into the line's half-days."""
-    found: Fits
-    weight: Ints
-    """Members in each row of `found`'s arrays by member."""
-    if_calm: Fits | None
-    """None where every start was enough."""
-    broken: tuple[Broken, ...] = ()
-    """In two parts, as many as save the crew half-days."""
-
-
-def most_exposed(hours: StageHours) -> int:
-    """1 ground, 2 roof, 3 lift."""
-    return 1 + max((EXPOSURES.index(step.exposure) for step in hours.steps), default=0)
-
-
-def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool = False) -> Fitted:
-    """Walk the stage along a time line from every start that the stage allows.
-
-    `in_one_go`: it is not looked for what a break would bring.
-    """
-    cells = np.array(line.cells, dtype=np.int64)
-    position = np.flatnonzero(facts.open[cells] & line.may_start)
-    a_cell_h = max(line.edges[-1] / len(cells), ROUNDING_H)
-    most = min(ceil(facts.hours.p80_h / a_cell_h) * MOST_TIMES_P80 + SPARE_HALF_DAYS, len(cells))
-
-    def at(levels_of_calm: bool) -> Fits:
-        levels = (
-            site.calm(facts.exposed) if levels_of_calm else site.levels(facts.job, facts.exposed)
-        )
-        least = facts.least[cells[position]]
-        return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
-
-    found = at(False)
-    breaks = [] if in_one_go else list(site.breaks(facts.job, facts.exposed))
-    told, back = facts.published, None
-    if breaks and told is not None and told.away is not None:
-        breaks.append(told.away)
-        back = int(np.searchsorted(cells, told.away.back))
-    broken = broken_fits(
-        facts.blocks,
-        facts.hours.spread,
-        again_of(facts.hours),
-        line,
-        site.levels(facts.job, facts.exposed),
-        breaks,
-        position,
-        facts.least[cells[position]],
-        most,
-        found.last,
-        back,
-    )
-    weight = site.levels(facts.job, facts.exposed).weight
-    if_calm = at(True) if (found.last < 0).any() else None
-    return Fitted(position, found, weight, if_calm, tuple(broken))
 
 
 class CrewChoices:
@@ -161,42 +63,50 @@ class CrewChoices:
         return mask
 
     def _no_time(self) -> list[Removal]:
-        """Starts in whose day or half-day the drives do not fit."""
+        """Starts in whose day or half-day the drives do not fit, the longest day being worked."""
         text = f"the drives of {self.one_way_h:.1f} h leave crew {{crews}} no time on site"
-        if not self.line.cells:
+        line = self.late_line
+        if not line.cells:
             usable = self.site.usable(self.crew, self.facts.job)
             every = self.mask([cell for day in usable for cell in (2 * day, 2 * day + 1)])
             return [Removal("capacity", text, every, self.crew.name)]
-        short = [c for c, may in zip(self.line.cells, self.line.may_start, strict=True) if not may]
+        short = [c for c, may in zip(line.cells, line.may_start, strict=True) if not may]
         return [Removal("capacity", text, self.mask(short), self.crew.name)]
 
     def admissible(self) -> tuple[list[DayFault], NDArray[np.bool_]]:
         """The crew's faults by day, and starts that neither stage nor crew takes away."""
-        shared = {row.equipment: row.quantity for row in self.site.known.branch.equipment}
-        faults = day_faults(self.crew, self.needed, self.facts.stage.certificates)
-        equipment = self.site.known.branch.equipment
-        faults += out_of_service(self.facts.stage, self.crew.crew, equipment, self.horizon.days)
-        self.removals += without_equipment(self.facts.stage, self.crew.crew, shared, self.horizon)
-        self.removals += faulty_starts(faults, self.crew)
+        faults, taken = crew_lacks(self.site, self.facts, self.crew)
+        self.removals += taken
         self.removals += self._no_time()
-        good = self.facts.open & self.mask(self.line.cells)
+        good = self.facts.open & self.mask(self.late_line.cells)
         for removal in self.removals:
             good &= ~removal.starts
         return faults, good
 
-    def fill(self, fitted: Fitted, faults: list[DayFault], good: NDArray[np.bool_]) -> None:
-        """Turn fits into placements; what breaks a need on a later day goes to the removals."""
+    def fill(
+        self,
+        fitted: Fitted,
+        faults: list[DayFault],
+        good: NDArray[np.bool_],
+        of_use: Callable[[tuple[int, ...], tuple[int, ...]], bool] | None = None,
+    ) -> None:
+        """Turn fits into placements; what breaks a need on a later day goes to the removals.
+
+        `of_use` is asked first, where it is given, whether a placement on these half-days (of these
+        days, by index) is wanted at all.
+        """
         cells = np.array(self.line.cells, dtype=np.int64)
         starts = cells[fitted.position]
         mine = np.flatnonzero(good[starts])
-        if fitted.if_calm is not None:
-            self._explain(fitted, fitted.if_calm, starts, good)
+        self.explain(fitted, self.line, good)
         for i in mine:
             last = int(fitted.found.last[i])
             if last < 0:
                 continue
             own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
             days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            if of_use is not None and not of_use(own, days):
+                continue
             broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
             broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
             if broken:
@@ -204,14 +114,16 @@ class CrewChoices:
             else:
                 self.placements.append(self.placement(own, days, fitted, int(i)))
 
-    def _explain(
-        self, fitted: Fitted, if_calm: Fits, starts: Ints, good: NDArray[np.bool_]
-    ) -> None:
+    def explain(self, fitted: Fitted, line: Timeline, good: NDArray[np.bool_]) -> None:
+        """Why the good starts along a line from which no half-days are enough have no placement."""
+        if fitted.if_calm is None:
+            return
+        starts = np.array(line.cells, dtype=np.int64)[fitted.position]
         hours_of_day = tuple(shift.clock_hours for shift in self.site.shifts)
         weather = self.site.weather(self.facts.job)
         for removal in never_enough(
             fitted.found,
-            if_calm,
+            fitted.if_calm,
             starts,
             self.facts.least[starts],
             self.facts.exposed,

@@ -4,7 +4,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.placement import Placement
-from crewplan.placing.crew_choices import CrewChoices, Fitted
+from crewplan.placing.crew_choices import CrewChoices
+from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.in_hand import lapsing
 from crewplan.placing.needs.people import DayFault, faults_on
 from crewplan.placing.price import open_cost

@@ -10,7 +10,7 @@ from scipy.special import ndtri
 from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import Floats, Ints, Phase, walk
+from crewplan.placing.walk import TOP, Floats, Ints, Phase, walk
 
 QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Five equally probable durations; the middle one is P50."""
@@ -149,6 +149,52 @@ def _overtime(
     return np.asarray(expected * rate, dtype=np.float64)
 
 
+def _chances(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> tuple[Floats, Floats]:
+    """[S, U] P(go) and P(finish) by the end of each half-day."""
+    done, members = done_by(finish, weight, line, first), int(weight.sum())
+    p_go = done[:, :, P50] / members
+    return p_go, np.minimum(done.mean(axis=2) / members, p_go)
+
+
+def _enough(
+    p_finish: Floats,
+    half: Floats,
+    whole: Floats,
+    line: Timeline,
+    first: Ints,
+    least: Floats,
+    most_cells: int,
+) -> NDArray[np.bool_]:
+    """[S, U] whether the placement that ends with the half-day is allowed and likely enough."""
+    position = np.arange(len(line.cells))
+    allowed = (position >= first[:, None]) & (position < first[:, None] + most_cells)
+    p_begin = np.where(position == first[:, None], half[:, None], whole[:, None])
+    good = np.minimum(p_finish, p_begin)
+    return np.asarray((good >= least[:, None] - SHARE_ROUNDING) & allowed, dtype=np.bool_)
+
+
+def fits_if_calm(
+    blocks: tuple[Block, ...],
+    spread: float,
+    line: Timeline,
+    first: Ints,
+    least: Floats,
+    most_cells: int,
+) -> NDArray[np.bool_]:
+    """[S] whether any half-days would be enough if the weather closed nothing.
+
+    Somebody can then always go on, whatever the order of the blocks: nothing needs to be walked.
+    """
+    work_h = sum(block.work_h for block in blocks)
+    finish = line.starts[first][:, None] + work_h * duration_scales(spread)
+    one = np.ones(1, dtype=np.int64)
+    level = np.full((1, len(line.hour)), TOP - 1, dtype=np.int8)
+    half, whole = begins_by(blocks, line, Levels(level, one), level, first)
+    _, p_finish = _chances(finish[None], one, line, first)
+    enough = _enough(p_finish, half, whole, line, first, least, most_cells)
+    return np.asarray(enough.any(axis=1), dtype=np.bool_)
+
+
 def fits(
     blocks: tuple[Block, ...],
     spread: float,
@@ -174,18 +220,11 @@ def fits(
     """
     level = levels.level[:, line.hour]
     walked = walk(blocks, duration_scales(spread), line.starts[first], line.edges, level)
-    members = levels.members
-    done = done_by(walked.finish, levels.weight, line, first)
-    p_go = done[:, :, P50] / members
-    p_finish = np.minimum(done.mean(axis=2) / members, p_go)
-    lane = np.arange(len(first))
-    position = np.arange(len(line.cells))
-    allowed = (position >= first[:, None]) & (position < first[:, None] + most_cells)
+    members, lane = levels.members, np.arange(len(first))
     half, whole = begins_by(blocks, line, levels, level, first)
-    p_begin = np.where(position == first[:, None], half[:, None], whole[:, None])
-    good = np.minimum(p_finish, p_begin)
-    enough = (good >= least[:, None] - SHARE_ROUNDING) & allowed
-    found = enough.any(axis=1)
+    p_go, p_finish = _chances(walked.finish, levels.weight, line, first)
+    enough = _enough(p_finish, half, whole, line, first, least, most_cells)
+    found = np.asarray(enough.any(axis=1), dtype=np.bool_)
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
     until = np.where(found, line.ends[last], 0.0)

@@ -130,8 +130,18 @@ class Lenders:
             self._order[key] = tuple(sorted(others, key=rank))
         return self._order[key]
 
-    def curing(self, crew: CrewDays, day: Day, needs: Needs) -> Iterator[tuple[Person, ...]]:
+    @cached_property
+    def _cures(self) -> dict[tuple[Name, Day, Needs], tuple[tuple[Person, ...], ...]]:
+        return {}
+
+    def curing(self, crew: CrewDays, day: Day, needs: Needs) -> tuple[tuple[Person, ...], ...]:
         """Fewest people with whom the crew has all that it lacks on the day; nothing: no such."""
+        key = crew.name, day, needs
+        if key not in self._cures:
+            self._cures[key] = tuple(self._curing(crew, day, needs))
+        return self._cures[key]
+
+    def _curing(self, crew: CrewDays, day: Day, needs: Needs) -> Iterator[tuple[Person, ...]]:
         missing = self.lacks(crew.there[day], day, needs)
         if not missing or not crew.there[day]:
             return

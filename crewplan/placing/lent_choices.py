@@ -7,30 +7,33 @@ one of them, on days for which somebody wants that person. A crew whose people a
 has no placement on the day.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from crewplan.model.people_rows import Person
 from crewplan.model.placement import Placement
 from crewplan.model.plan_row import PlanRow
-from crewplan.placing.crew_choices import CrewChoices, Fitted, StageFacts, fit_line
+from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.crew_days import CrewDays, with_lent
+from crewplan.placing.fit_line import Fitted, fit_alone
 from crewplan.placing.lenders import Lenders, Needs, busy_days
+from crewplan.placing.offers import Offered
 from crewplan.placing.site import Sites
+from crewplan.placing.stage_facts import StageFacts
 
 MOST_CREWS = 4
 """Crews that people of others may join for a stage: those with the shortest drives. Assumed."""
 
+MOST_LENDERS = 12
+"""Crews that a stage is offered to without one of their people: those with the shortest drives, as
+it is with crews that come back to a stage. A crew that lends somebody does nothing far away that
+day. Assumed."""
+
 Wanted = dict[Person, set[int]]
 """By person: days on which another crew could do something with them."""
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Offered:
-    """A stage with what each crew could do for it by itself."""
-
-    facts: StageFacts
-    crews: tuple[CrewChoices, ...]
+OfUse = Callable[[tuple[int, ...], tuple[int, ...]], bool]
+"""Of a placement's half-days and days (by index)."""
 
 
 @dataclass(slots=True, eq=False)
@@ -41,17 +44,17 @@ class _Walks:
     facts: StageFacts
     made: dict[int, Fitted]
 
-    def placements(self, crew: CrewDays) -> list[Placement]:
-        """All that a crew made up like this could do, whoever may come on which day."""
+    def placements(self, crew: CrewDays, of_use: OfUse) -> list[Placement]:
+        """What a crew made up like this could do that is of use, whoever may come on which day."""
         choices = CrewChoices(self.site, self.facts, crew)
         faults, good = choices.admissible()
         if not good.any():
             return []
         key = id(choices.line)
         if key not in self.made:
-            self.made[key] = fit_line(self.site, self.facts, choices.line, in_one_go=True)
-        choices.fill(self.made[key], faults, good)
-        return [p for p in choices.placements if not p.parts]
+            self.made[key] = fit_alone(self.site, self.facts, choices.line)
+        choices.fill(self.made[key], faults, good, of_use)
+        return choices.placements
 
 
 class _Rosters:
@@ -105,10 +108,9 @@ def _helpers(
     return found, lacking
 
 
-def _no_day_skipped(placement: Placement, usable: Sequence[int]) -> bool:
+def _no_day_skipped(days: Sequence[int], usable: Sequence[int]) -> bool:
     """A crew that lends its only one does not jump over a day on which that one might be back."""
-    first, last = placement.days[0], placement.days[-1]
-    return all(day in placement.days for day in usable if first <= day <= last)
+    return all(day in days for day in usable if days[0] <= day <= days[-1])
 
 
 def _joined(
@@ -123,13 +125,20 @@ def _joined(
     helpers, lacking = _helpers(lenders, walks.facts, offer, then)
     for people, asked in helpers.items():
         names = tuple(person.person for person in people)
-        for placement in walks.placements(rosters.of(offer.crew, people)):
-            before = alone.get(placement.start, placement.end + 1)
-            better = people == then or placement.end < before
-            days = set(placement.days)
-            helped = asked.on & days
-            if better and helped and lacking & days <= helped and days <= asked.there:
-                yield people, replace(placement, joined=names)
+
+        def of_use(
+            own: tuple[int, ...],
+            days: tuple[int, ...],
+            people: tuple[Person, ...] = people,
+            asked: _Asked = asked,
+        ) -> bool:
+            better = people == then or own[-1] < alone.get(own[0], own[-1] + 1)
+            on = set(days)
+            helped = asked.on & on
+            return better and bool(helped) and lacking & on <= helped and on <= asked.there
+
+        for placement in walks.placements(rosters.of(offer.crew, people), of_use):
+            yield people, replace(placement, joined=names)
 
 
 def _without(
@@ -137,13 +146,21 @@ def _without(
 ) -> Iterator[Placement]:
     """The crew's placements without one of its people, on days for which that one is wanted."""
     usable = walks.site.usable(offer.crew, walks.facts.job)
+    starts = {p.start // 2 for p in offer.placements}
     for person in offer.crew.everybody:
         days = wanted.get(person, set()) & lenders.there[person.person]
-        if not days:
-            continue
-        for placement in walks.placements(rosters.of(offer.crew, (), (person,))):
-            if days.issuperset(placement.days) and _no_day_skipped(placement, usable):
-                yield replace(placement, lent_away=(person.person,))
+        if days.isdisjoint(starts):
+            continue  # what all of the crew cannot begin on such a day fewer cannot either
+
+        def of_use(_: tuple[int, ...], on: tuple[int, ...], days: set[int] = days) -> bool:
+            return days.issuperset(on) and _no_day_skipped(on, usable)
+
+        for placement in walks.placements(rosters.of(offer.crew, (), (person,)), of_use):
+            yield replace(placement, lent_away=(person.person,))
+
+
+def _nearest(one: Offered, most: int) -> list[CrewChoices]:
+    return sorted(one.crews, key=lambda offer: offer.one_way_h)[:most]
 
 
 def lent_choices(
@@ -174,7 +191,7 @@ def lent_choices(
     for one in stages:
         name = one.facts.stage.stage
         found[name] = []
-        near = {id(c) for c in sorted(one.crews, key=lambda c: c.one_way_h)[:MOST_CREWS]}
+        near = {id(offer) for offer in _nearest(one, MOST_CREWS)}
         for offer in one.crews:
             published = then(name, offer.crew.name)
             if id(offer) not in near and not published:
@@ -185,6 +202,9 @@ def lent_choices(
                     wanted.setdefault(person, set()).update(placement.days)
     for one in stages:
         name = one.facts.stage.stage
+        near = {id(offer) for offer in _nearest(one, MOST_LENDERS)}
+        row = rows.get(name)
         for offer in one.crews:
-            found[name] += _without(lenders, rosters, walks[name], offer, wanted)
+            if id(offer) in near or (row is not None and row.crew == offer.crew.name):
+                found[name] += _without(lenders, rosters, walks[name], offer, wanted)
     return found

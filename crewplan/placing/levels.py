@@ -39,8 +39,3 @@ def levels_of(hours: OpenHours, most_exposed: int) -> Levels:
     good = hours.hopeful[:1] if most_exposed == 1 else hours.good[:most_exposed]
     nested = np.logical_and.accumulate(good, axis=0)
     return _distinct(nested.sum(axis=0).astype(np.int8))
-
-
-def calm(hour_count: int, most_exposed: int) -> Levels:
-    """One member in which all hours are open."""
-    return Levels(np.full((1, hour_count), most_exposed, dtype=np.int8), np.ones(1, np.int64))

@@ -10,9 +10,10 @@ from copy import copy
 from hashlib import blake2b
 
 from crewplan.model.job_rows import Job
-from crewplan.placing.crew_choices import CrewChoices, StageFacts
+from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.crew_days import CrewDays
 from crewplan.placing.site import Place, Sites
+from crewplan.placing.stage_facts import StageFacts
 
 
 def _print(*values: object) -> bytes:

@@ -3,7 +3,8 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from crewplan.placing.crew_choices import CrewChoices, Fitted
+from crewplan.placing.crew_choices import CrewChoices
+from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.in_hand import lapsing
 from crewplan.placing.needs.people import DayFault, faults_on
 
@@ -12,7 +13,7 @@ DUST_H = 1e-6
 
 def fill_overtime(
     choices: CrewChoices,
-    regular: Fitted,
+    regular: Fitted | None,
     late: Fitted,
     faults: list[DayFault],
     good: NDArray[np.bool_],
@@ -24,18 +25,14 @@ def fill_overtime(
 
     Args:
         choices: of a stage and a crew, with its plain placements.
-        regular: fits along the crew's time line.
+        regular: fits along the crew's time line; None: its shift is too short for the drives.
         late: along the one with overtime.
         faults: the crew's, by day.
         good: starts that neither stage nor crew takes away.
     """
     cells = np.array(choices.late_line.cells, dtype=np.int64)
-    plain = np.array(choices.line.cells, dtype=np.int64)
-    without = {
-        int(plain[first]): int(plain[last])
-        for first, last in zip(regular.position, regular.found.last, strict=True)
-        if last >= 0
-    }
+    without = {} if regular is None else _last_of(choices, regular)
+    choices.explain(late, choices.late_line, good & _only_late(choices))
     for i in np.flatnonzero(good[cells[late.position]]):
         last = int(late.found.last[i])
         own = tuple(int(c) for c in cells[late.position[i] : last + 1]) if last >= 0 else ()
@@ -55,3 +52,20 @@ def fill_overtime(
         if over_h > DUST_H:
             found = choices.placement(own, days, late, int(i), round(over_h, 6))
             choices.placements.append(found)
+
+
+def _last_of(choices: CrewChoices, regular: Fitted) -> dict[int, int]:
+    """By first half-day, the last one of the placement without overtime."""
+    plain = choices.line.cells
+    return {
+        plain[first]: plain[last]
+        for first, last in zip(regular.position, regular.found.last, strict=True)
+        if last >= 0
+    }
+
+
+def _only_late(choices: CrewChoices) -> NDArray[np.bool_]:
+    """Half-days in which the drives fit with overtime alone; the shift's own are explained."""
+    line = choices.line
+    own = [cell for cell, may in zip(line.cells, line.may_start, strict=True) if may]
+    return ~choices.mask(own)

@@ -24,17 +24,17 @@ PRICES: tuple[Price, ...] = (
     ),
     Price(
         "late day",
-        60.0,
+        120.0,
         "a day and job",
         "each calendar day that a stage ends after the promise, split as above",
-        "assumed",
+        "chosen on replayed years (DEVELOPERS, 'Replay'), from 60",
     ),
     Price(
         "late day squared",
-        6.0,
+        12.0,
         "a day squared and job",
         "times the square of the days late, so that nobody is left behind for long",
-        "assumed: a linear price made one customer wait very long in a trial",
+        "chosen on replayed years, from 6; a linear price made one wait very long in a trial",
     ),
     Price(
         "move",

@@ -1,21 +1,22 @@
 """What the stages of one plan share: crews by day, drives, time lines, levels; each made once."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
-from crewplan.model.job_rows import Job
+from crewplan.model.job_rows import DaySpan, Job
 from crewplan.model.open_hours import OpenHours
 from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.breaks import Break, breaks_of
 from crewplan.placing.crew_days import CrewDays, crew_days
-from crewplan.placing.levels import Levels, calm, levels_of
+from crewplan.placing.levels import Levels, levels_of
 from crewplan.placing.needs.allowed_days import customer_allows
-from crewplan.placing.needs.people import usable_days
+from crewplan.placing.needs.people import DayFault, usable_days
+from crewplan.placing.removals import Removal
 from crewplan.placing.started import started_by
 from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timeline
 from crewplan.placing.travel import drive_h
@@ -64,6 +65,15 @@ class Sites:
     _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
     _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
     _breaks: dict[tuple[Place, int], tuple[Break, ...]] = field(default_factory=dict)
+    _usable: dict[tuple[CrewDays, tuple[DaySpan, ...]], tuple[int, ...]] = field(
+        default_factory=dict
+    )
+
+    lacking: dict[
+        tuple[CrewDays, int, tuple[str, ...], tuple[str, ...]],
+        tuple[tuple[DayFault, ...], tuple[Removal, ...]],
+    ] = field(default_factory=dict)
+    """By crew, people, certificates and equipment asked for; filled by `crew_needs`."""
 
     def drive_h(self, crew: CrewDays, job: Job) -> float:
         """Hours from the crew's base to the site."""
@@ -78,8 +88,12 @@ class Sites:
 
     def usable(self, crew: CrewDays, job: Job) -> tuple[int, ...]:
         """Days (indices) that the crew can spend on the job."""
-        days = self.known.horizon.days
-        return usable_days(crew, days, [customer_allows(job.customer_days, day) for day in days])
+        key = crew, job.customer_days
+        if key not in self._usable:
+            days = self.known.horizon.days
+            allowed = [customer_allows(job.customer_days, day) for day in days]
+            self._usable[key] = usable_days(crew, days, allowed)
+        return self._usable[key]
 
     def line(self, crew: CrewDays, job: Job, one_way_h: float, overtime: bool = False) -> Timeline:
         """The crew's time at the site; the same object for crews that differ in nothing."""
@@ -111,9 +125,26 @@ class Sites:
             self._breaks[key] = breaks_of(self.levels(job, most_exposed), most_exposed, self.shifts)
         return self._breaks[key]
 
-    def calm(self, most_exposed: int) -> Levels:
-        """Levels if the weather closed nothing."""
-        return calm(len(self.hour_starts), most_exposed)
+    def with_longer_days(self, job: Job, over_h: float) -> "Sites":
+        """The job's site alone, as if everybody might work so many hours after each shift."""
+        hour_starts, shifts = shift_of_days(
+            self.known.branch.settings, self.known.horizon.days, over_h
+        )
+        weather = self.known.weather_at(hour_starts, (job.spot,))
+        return replace(
+            self,
+            hour_starts=hour_starts,
+            shifts=shifts,
+            _weather={job.spot: weather[0]},
+            _levels={},
+            _lines={},
+            _breaks={},
+        )
+
+    def with_shorter_days(self, over_h: float) -> "Sites":
+        """The same hours and weather; no more than so many hours after each shift are worked."""
+        shifts = tuple(shift.with_overtime(over_h) for shift in self.shifts)
+        return replace(self, shifts=shifts, _lines={})
 
     def notes(self) -> tuple[str, ...]:
         """What the forecasts used make the plan say, each once."""

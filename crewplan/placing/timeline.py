@@ -5,7 +5,7 @@ available since the horizon's start ('capacity'). Nights, breaks, days off and d
 it, so that a placement is a stretch of one line, whatever it jumps over.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 import numpy as np
@@ -34,6 +34,12 @@ class DayShift:
     def over_h(self) -> float:
         """Hours of overtime that may be worked."""
         return self.over[-1][2] - self.over[0][1] if self.over else 0.0
+
+    def with_overtime(self, most_h: float) -> "DayShift":
+        """The same day with no more than so many hours after the shift."""
+        end = self.am_h + self.pm_h + most_h
+        over = tuple((hour, x0, min(x1, end)) for hour, x0, x1 in self.over if x0 < end)
+        return replace(self, over=over)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,7 +140,8 @@ def timeline(
         cells += (2 * day, 2 * day + 1)
         starts += (base, base + at(shift.am_h + drive_h))
         ends += (base + at(shift.am_h - drive_h) if am_fits else before, base + at(last))
-        regular += (ends[-2], base + at(last - over_h))
+        # before the day's first work where the drives alone take longer than the shift
+        regular += (ends[-2], base + (last - over_h - first) * speed)
         may_start += (True, 2 * drive_h <= shift.pm_h + over_h + ROUNDING_H)
     return Timeline(
         tuple(cells),

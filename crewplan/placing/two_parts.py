@@ -7,8 +7,9 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours, StepHours
 from crewplan.model.placement import Part, Placement
 from crewplan.model.work_rows import EXPOSURES
-from crewplan.placing.broken import Again, Broken
+from crewplan.placing.broken import Broken
 from crewplan.placing.crew_days import CrewDays, people_of
+from crewplan.placing.holes import Again
 from crewplan.placing.price import LEFT_OPEN, SET_UP_AGAIN, WORST_WEATHERS, Visit
 from crewplan.placing.prices import cents
 

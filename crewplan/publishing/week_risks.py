@@ -121,6 +121,7 @@ _UNPLACED_TODO: Mapping[str, str] = {
     "order": "Get the stage before it done first",
     "customer": "Ask the customer for another day",
     "inspections": "Ask the authority for another slot",
+    "overtime": "Allow more overtime, or another crew",
     "pin": "Look at the pinned day",
 }
 

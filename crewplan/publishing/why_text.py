@@ -1,5 +1,6 @@
 """Why a stage is where it is, as text, cells and JSON."""
 
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
@@ -26,6 +27,10 @@ WHY_COLUMNS = (
     "cost_more",
     "breaks",
 )
+
+
+_RULE_WORDS: Mapping[ReasonKind, str] = {"overtime": "the limit of overtime"}
+"""Where a rule's own name would read as what it limits."""
 
 
 def _state(answer: Answer) -> str:
@@ -139,14 +144,14 @@ def _spans(kept: KeptOut) -> list[str]:
             runs.append((day, day, kinds))
     return [
         f"    {first.isoformat()}{'' if first == last else f' to {last.isoformat()}'}: "
-        f"{', '.join(kinds)}"
+        f"{', '.join(_RULE_WORDS.get(kind, kind) for kind in kinds)}"
         for first, last, kinds in runs
     ]
 
 
 def _kept_out(horizon: Horizon, kept: KeptOut, currency: str) -> list[str]:
     lines: list[str] = []
-    rules = listed(kept.rules)
+    rules = listed([_RULE_WORDS.get(kind, kind) for kind in kept.rules])
     if kept.placement is not None:
         at = kept.placement
         where = f"{at.crew} from {horizon_day(horizon, at.start)} {'pm' if at.start % 2 else 'am'}"

@@ -5,13 +5,24 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 
 from crewplan.model.branch import Branch
+from crewplan.model.job_rows import Job
 from crewplan.model.replay_score import NOTICE_DAYS, Score
-from crewplan.placing.price import Promise, lateness
+from crewplan.placing.prices import priority_weight
 from crewplan.replay.rolling import Replayed
 
 STOOD_DOWN_PAID = 0.0
 """Share of the hours of a crew that was told the evening before not to come that is money lost.
 Assumed: it works in the yard or has the day off; they are counted apart all the same."""
+
+LATE_DAY = 60.0
+LATE_DAY_SQUARED = 6.0
+"""What a job's days after its promise count, for its customer and the next order; by its priority.
+Assumed, and not what planning pays for them: a measure that moved with the prices that are chosen
+by it would measure nothing."""
+
+
+def _late_cost(job: Job, days: int) -> float:
+    return (LATE_DAY * days + LATE_DAY_SQUARED * days * days) * priority_weight(job.priority)
 
 
 def _job_days(found: Replayed) -> dict[str, tuple[date, date]]:
@@ -97,7 +108,7 @@ def score(base: Branch, found: Replayed) -> Score:
         end = done[job.job][1] if job.job in done else found.last
         late.append(max(0, (end - job.due_on).days))
         waited += (end - one.known_on).days
-        late_cost += lateness(Promise(one.known_on, job.due_on, job.priority, 1), end)
+        late_cost += _late_cost(job, late[-1])
     open_days = [(last - first).days for first, last in done.values()]
     trips = {(e.day, e.crew, e.stage) for e in found.log if e.what == "drive" and e.stage}
     roofs = {s.stage for one in found.sold for s in one.stages if s.kind == "roof"}

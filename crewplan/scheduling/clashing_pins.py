@@ -12,7 +12,7 @@ from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.engines import EngineChoice, NothingFound
 from crewplan.scheduling.engines import engine as engine_named
-from crewplan.scheduling.keeping import with_forerunners
+from crewplan.scheduling.keeping import needed_to_stay
 from crewplan.scheduling.problem import Problem, problem
 from crewplan.scheduling.rows import count_row
 from crewplan.scheduling.selection import assemble
@@ -22,12 +22,11 @@ _PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
 
 
 def _only(choices: Choices, kept: Sequence[str]) -> Choices:
-    """The kept stages where they are kept, and what must be placed before them, anywhere."""
-    asked = with_forerunners(choices, kept)
+    """The kept stages where they are kept, and what must be placed for that, anywhere."""
+    asked = needed_to_stay(choices, kept)
     stages = {stage.stage: stage for stage in choices.stages}
     return replace(
         choices,
-        stages=tuple(stage for stage in choices.stages if stage.stage in asked),
         placements=tuple(
             p
             for p in choices.placements

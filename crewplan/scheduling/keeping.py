@@ -27,11 +27,17 @@ class Kept:
     """As many kept placements as can stay, and those before them that they need."""
 
 
-def with_forerunners(choices: Choices, stages: Collection[str]) -> frozenset[str]:
-    """The stages and all that must be placed before them."""
+def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
+    """Kept stages, those on whose drive they come where they stay, and all before either."""
     before = {stage.stage: stage.after for stage in choices.stages}
+    stays = {stage.stage: stage for stage in choices.stages if stage.stage in kept}
     found: set[str] = set()
-    to_see = list(stages)
+    to_see = [*kept]
+    to_see += (
+        p.with_visit
+        for p in choices.placements
+        if p.with_visit and p.stage in stays and kept_at(stays[p.stage], p)
+    )
     while to_see:
         stage = to_see.pop()
         if stage in before and stage not in found:
@@ -45,17 +51,13 @@ def _largest(
 ) -> frozenset[int]:
     """Most kept placements that can stand at once, pinned ones first, then starts early; by id.
 
-    A small problem of its own: kept stages and their forerunners, under all the rules. A kept stage
-    that cannot stay may go elsewhere, also so that one that follows it can stay.
+    A small problem of its own: kept stages, those on whose drive they come, and the forerunners of
+    both, under all the rules. A kept stage that cannot stay may go elsewhere, also so that one that
+    follows it can stay. The other stages have no placement in it; but what a crew has left open of
+    them counts.
     """
-    small = problem(
-        replace(
-            choices,
-            stages=tuple(stage for stage in choices.stages if stage.stage in asked),
-            placements=tuple(p for p in choices.placements if p.stage in asked),
-        ),
-        all_stay=False,
-    )
+    asked_of = tuple(p for p in choices.placements if p.stage in asked)
+    small = problem(replace(choices, placements=asked_of), all_stay=False)
     one_start = (len(choices.horizon.cells) + 1) * len(asked) + 1
     one_more = one_start * (len(kept) + 1)
     stages = small.held.stages
@@ -98,7 +100,7 @@ def keep_together(choices: Choices, engine: Engine) -> Kept:
     )
     if not kept:
         return Kept(whole, whole.nothing())
-    asked = with_forerunners(choices, kept)
+    asked = needed_to_stay(choices, kept)
     order = [c for c in column_order(whole) if whole.held.placements[c].stage in asked]
     seated = fill(whole.selection, whole.nothing(), order)
     if kept <= whole.stages(seated):

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from crewplan.model.branch import Branch
-from crewplan.model.calendar import HOUR, local_day, working_days
+from crewplan.model.calendar import HOUR, local_day, longest_overtime_h, working_days
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours
 from crewplan.model.material_rows import Stock
@@ -161,6 +161,9 @@ def _changed(asked: Asked, branch: Branch, stage: str, kind: ReasonKind) -> Bran
                 for row in branch.crews
             )
             return replace(branch, crews=tuple(near))
+        case "overtime":
+            most_h = longest_overtime_h(branch.settings)
+            return replace(branch, settings=replace(branch.settings, overtime_max_h=most_h))
         case "pin":
             return replace(branch, plan=tuple(r for r in branch.plan if r.stage != stage))
         case _:

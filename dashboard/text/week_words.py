@@ -41,6 +41,7 @@ REASON_WORDS: Mapping[ReasonKind, str] = {
     "customer": "Customer's days",
     "inspections": "Inspections",
     "capacity": "No room",
+    "overtime": "Longer days needed",
     "price": "Dearer than later",
     "horizon": "Past the last day",
     "pin": "Published day",

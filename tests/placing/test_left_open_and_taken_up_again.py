@@ -17,7 +17,8 @@ from crewplan.model.plan_row import PlanRow
 from crewplan.model.work_rows import Progress
 from crewplan.placing.blocks import blocks_of
 from crewplan.placing.breaks import Break, breaks_of
-from crewplan.placing.broken import Again, broken_fits
+from crewplan.placing.broken import broken_fits
+from crewplan.placing.holes import Again
 from crewplan.placing.levels import Levels
 from crewplan.placing.prices import AMOUNT
 from crewplan.placing.timeline import shift_of_days, timeline

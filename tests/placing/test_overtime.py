@@ -63,3 +63,13 @@ def test_clock_hours_of_overtime_follow_the_shift_and_may_share_its_last_hour():
     assert [(h.start.hour, h.pm_h, h.over_h) for h in hours[-2:]] == [
         (15, 0.5, 0.5), (16, 0.0, 0.5),
     ]  # fmt: skip
+
+
+def test_where_the_shift_is_too_short_for_the_drives_overtime_may_be_enough():
+    # 4.5 h each way of 8.5 h: with 1.5 h after it one hour on site is left; 0.75 h of two people
+    # on the roof end 1.25 h after the shift, the drive back included
+    far = (Crew("A", 46.8 + 4.5 * 50 / 1.3 / 111.195, -92.1),)
+    assert offers(1.5, 0.0, crews=far) == []
+    (late,) = offers(1.5, 1.5, crews=far)
+    assert len(late.cells) == 2
+    assert late.overtime_h == pytest.approx(2.5, abs=1e-3)

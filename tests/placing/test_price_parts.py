@@ -40,9 +40,9 @@ def test_each_part_of_a_visit_is_its_own_sum_in_whole_cents():
 
 
 def test_lateness_is_convex_and_the_stages_of_a_job_share_it():
-    # 60 + 6 for one day; 120 + 24 for two; halved between two stages
-    assert lateness(PROMISE, date(2026, 5, 9)) == pytest.approx(33.0)
-    assert lateness(PROMISE, date(2026, 5, 10)) == pytest.approx(72.0)
+    # 120 + 12 for one day; 240 + 48 for two; halved between two stages
+    assert lateness(PROMISE, date(2026, 5, 9)) == pytest.approx(66.0)
+    assert lateness(PROMISE, date(2026, 5, 10)) == pytest.approx(144.0)
     assert lateness(PROMISE, date(2026, 5, 8)) == 0.0
 
 
@@ -84,12 +84,12 @@ def test_a_move_is_dearer_the_nearer_the_published_day():
 def test_leaving_a_stage_out_prices_its_work_a_week_after_the_horizon():
     offered = [{"travel": 9000, "lost hours": 500, "waiting": 10}, {"travel": 9400, "lateness": 9}]
     parts = price_of_later(offered, date(2026, 5, 15), PROMISE, None)
-    # the cheapest but for its days; ends 2026-05-22: 19 days x 30 / 2; 14 late: (840 + 1176) / 2
+    # the cheapest but for its days; ends 2026-05-22: 19 days x 30 / 2; 14 late: (1680 + 2352) / 2
     assert parts == {
         "travel": 9400,
         "left for later": 20000,
         "waiting": 28500,
-        "lateness": 100800,
+        "lateness": 201600,
     }
 
 

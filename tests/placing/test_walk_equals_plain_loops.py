@@ -13,7 +13,7 @@ from plain_walk import least_cells, worst_tenth
 from crewplan.model.calendar import shift_hours, working_days
 from crewplan.model.hours import StageHours, StepHours
 from crewplan.placing.blocks import blocks_of
-from crewplan.placing.fits import fits
+from crewplan.placing.fits import fits, fits_if_calm
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import shift_of_days, timeline
 from crewplan.placing.worst_weathers import mean_of_worst
@@ -100,3 +100,24 @@ def test_walking_all_members_at_once_says_the_same_as_plain_loops(seed, on_quart
         losses = [36.0 * hours + 420.0 * undone for hours, undone in by_member]
         worst = mean_of_worst(36.0 * found.lost_in[:, i] + 420.0 * found.undone_in[:, i], weight)
         assert worst == pytest.approx(worst_tenth(losses), abs=1e-3)
+
+
+@effort(max_examples=100, deadline=None, derandomize=True)
+@given(seed=st.integers(0, 2**32 - 1), on_quarters=st.booleans())
+def test_what_fits_if_calm_is_what_a_walk_through_open_hours_says(seed, on_quarters):
+    rng = np.random.default_rng(seed)
+    branch = settings(shift_h=float(rng.choice([4, 7.5, 9])))
+    days = working_days(branch, date(2026, 5, 4), int(rng.integers(1, 5)))
+    hour_starts, shifts = shift_of_days(branch, days)
+    count = rng.integers(1, 4, size=len(days))
+    pace = count * 1.0 if on_quarters else count * rng.uniform(0.5, 1.5, size=len(days))
+    drive = float(rng.choice([0, 0.25, 1.0, 2.5])) if on_quarters else float(rng.uniform(0, 2.6))
+    line = timeline(shifts, tuple(range(len(days))), pace, count, drive)
+    blocks = blocks_of(hours_of(random_steps(rng, on_quarters)))
+    first, spread = np.flatnonzero(line.may_start), float(rng.choice([0.0, 0.3, 0.8]))
+    least = rng.choice([0.3, 0.7, 0.9, 1.0], size=len(first))
+    most = int(rng.integers(1, 9))
+    open_hours = Levels(np.full((1, len(hour_starts)), 3, np.int8), np.ones(1, np.int64))
+    if len(first):
+        walked = fits(blocks, spread, line, open_hours, first, least, most).last >= 0
+        assert fits_if_calm(blocks, spread, line, first, least, most).tolist() == walked.tolist()

@@ -3,6 +3,7 @@
 Shares nothing with crewplan.scheduling: it is what the engines are held against.
 """
 
+from collections import Counter
 from itertools import pairwise, product
 from math import ceil
 
@@ -165,6 +166,17 @@ def uneven_cents(choices, picked):
             crews[p.crew] += sum(int(60 * choices.half_day_h[c % 2] + 1e-6) for c in p.cells)
     spread = max(crews.values(), default=0) - min(crews.values(), default=0)
     return choices.uneven_cents_a_minute * spread
+
+
+def parts(choices, picked):
+    """The price by part: of what is placed, of what is left out, and of the whole plan."""
+    found = Counter()
+    for s in choices.stages:
+        found.update(picked[s.stage].cost if s.stage in picked else s.unplaced_cost)
+    if choices.lending is not None:
+        found["lending"] += choices.lending.cents_per_day * len(lent_to(choices, picked))
+    found["uneven hours"] += uneven_cents(choices, picked)
+    return {name: cents for name, cents in found.items() if cents}
 
 
 def price(choices, picked):

@@ -42,6 +42,28 @@ def shared_drives(draw, placements):
                 yield replace(p, with_visit=partner.stage, short_h=p.short_h / 2, cost=less)
 
 
+def with_overtime(draw, whole):
+    """The same start, done a half-day sooner or in the first day's half: longer days are paid."""
+    cells = whole.cells[: max(1, len(whole.cells) - draw(st.integers(1, 2)))]
+    cost = {**whole.cost, "overtime": draw(st.integers(0, 6_000))}
+    return replace(whole, cells=cells, cost=cost, overtime_h=1.5, short_h=None)
+
+
+def dearer(draw, part, most_cents, placements):
+    """Some of them with one more part of the price."""
+    for p in placements:
+        cents = draw(st.integers(0, most_cents))
+        yield replace(p, cost={**p.cost, part: cents}) if cents else p
+
+
+def by_its_starter(draw, crews, placements):
+    """Who did not start a job pays the same for it everywhere; nobody does where nobody started."""
+    starter, cents = draw(st.sampled_from(("", *crews))), draw(st.integers(1, 9_000))
+    for p in placements:
+        other = starter not in ("", p.crew)
+        yield replace(p, cost={**p.cost, "another crew": cents}) if other else p
+
+
 @st.composite
 def small_choices(draw):
     horizon = Horizon(
@@ -51,6 +73,8 @@ def small_choices(draw):
     crews = ("North", "South", "West")[: draw(st.integers(2, 3))]
     names = [f"S{i}" for i in range(draw(st.integers(2, 5)))]
     stages, placements = [], []
+    # each setting is on in a third of the weeks, whatever the others are
+    overtime, worst, starter = (draw(st.sampled_from((True, False, False))) for _ in range(3))
     for number, name in enumerate(names):
         kind = draw(st.sampled_from(("roof", "roof", "electrical", "inspection", "inspection")))
         offered = draw(
@@ -84,9 +108,18 @@ def small_choices(draw):
                     short,
                 )
             )
+            whole = placements[-1]
             if kind == "roof" and draw(st.booleans()):
-                placements += in_two(draw, horizon, placements[-1])
+                placements += in_two(draw, horizon, whole)
+            if overtime and length > 1:
+                placements.append(with_overtime(draw, whole))
         own = [p for p in placements if p.stage == name]
+        placements = [p for p in placements if p.stage != name]
+        if worst:
+            own = list(dearer(draw, "worst weathers", 4_000, own))
+        if starter:
+            own = list(by_its_starter(draw, crews, own))
+        placements += own
         keep = None
         if own and draw(st.sampled_from((False, False, False, True))):
             at = draw(st.sampled_from(own))

@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import strategies as st
 from small_choices import small_choices
 
-from crewplan.model.placement import Lending
+from crewplan.model.placement import Keep, Lending
 
 SEATS = (1, 2)
 
@@ -25,7 +25,7 @@ def small_lending(draw):
             saved = draw(st.integers(0, 25_000)) if joined else -draw(st.integers(0, 2_000))
             cost = {**placement.cost, "travel": placement.cost["travel"] - saved}
             cells = placement.cells
-            if joined and len(cells) > 1 and draw(st.booleans()):
+            if joined and not placement.parts and len(cells) > 1 and draw(st.booleans()):
                 cells = cells[:-1]
             variant = replace(
                 placement, cells=cells, cost=cost, joined=tuple(joined), lent_away=tuple(away)
@@ -36,13 +36,18 @@ def small_lending(draw):
     placements = (*alone, *more)
 
     def kept(stage):
-        own = [p for p in placements if p.stage == stage.stage]
+        # whoever could do it without somebody could do it with everybody, as placing has it
+        own = [
+            p
+            for p in placements
+            if p.stage == stage.stage
+            and (not p.lent_away or any(q.key[:3] == p.key[:3] for q in alone if not q.with_visit))
+        ]
         if stage.keep is None or not own:
             return replace(stage, keep=None, published=False)
         at = draw(st.sampled_from(own))
-        keep = replace(
-            stage.keep, crew=at.crew, start=at.start, joined=at.joined, lent_away=at.lent_away
-        )
+        again = at.part_starts[1] if at.parts and stage.keep.again is not None else None
+        keep = Keep(at.crew, at.start, stage.keep.pinned, again, at.joined, at.lent_away)
         return replace(stage, keep=keep)
 
     return replace(

@@ -29,6 +29,7 @@ from crewplan.publishing.plan_text import plan_text
 from crewplan.running.since_published import since_published
 from crewplan.scheduling import schedule
 from crewplan.scheduling.checker import check_plan
+from crewplan.scheduling.clashing_pins import clashing_pins
 
 THURSDAY = date(2026, 5, 7)
 
@@ -207,6 +208,18 @@ def test_a_job_left_open_before_counts():
     stages = [to_place("S1"), to_place("S2", left_open_by="North")]
     plan = schedule(tiny(stages, [in_two("S1", "North", (0,), (4,))]), stop=PROOF)
     assert plan.planned == ()
+
+
+def test_a_published_stage_that_would_be_one_too_many_left_open_gives_way():
+    """The job left open before is of a stage that stays nowhere, and counts all the same."""
+    keep = Keep("North", 0, pinned=False)
+    stages = [to_place("S1", keep=keep), to_place("S2", left_open_by="North")]
+    offers = [in_two("S1", "North", (0,), (4,)), at("S1", "South", 2, 3)]
+    plan = schedule(tiny(stages, offers), stop=PROOF)
+    assert [(p.placement.stage, p.placement.crew) for p in plan.planned] == [("S1", "South")]
+    clash = clashing_pins(tiny(stages, offers), plan=plan)
+    assert clash is not None
+    assert "too many jobs open" in clash.told
 
 
 def test_the_crew_works_elsewhere_in_between_and_what_follows_waits_for_the_last_part():

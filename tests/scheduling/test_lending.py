@@ -10,6 +10,7 @@ from lending_week import COST, checked_plan, lending_branch, lending_plan, moved
 from small_week import PROOF, choose, placement, with_placement
 
 from crewplan.model.people_rows import Absence
+from crewplan.placing import lent_choices
 from crewplan.publishing.lent_words import lent_lines, lent_of
 from crewplan.publishing.plan_rows import plan_rows
 from crewplan.scheduling import check_plan, schedule
@@ -75,6 +76,18 @@ def test_a_crew_without_one_of_its_people_takes_longer():
     pairs = [(p, whole[p.stage, p.start]) for p in fewer if (p.stage, p.start) in whole]
     assert all(p.end >= full.end for p, full in pairs)
     assert any(p.end > full.end for p, full in pairs)
+
+
+def test_only_the_nearest_crews_are_offered_a_stage_without_one_of_theirs(monkeypatch):
+    north, south = lending_branch().crews
+    tables = replace(lending_branch(), crews=(replace(north, base_latitude=46.9), south))
+    far = choose(tables)
+    assert {p.crew for p in far.placements if p.lent_away} == {"North"}
+    monkeypatch.setattr(lent_choices, "MOST_LENDERS", 1)
+    # nobody of South is wanted elsewhere; all else is the same, in the same order
+    left = tuple(p for p in far.placements if not p.lent_away)
+    assert choose(tables).placements == left
+    assert choose(lending_branch()).placements == lending_plan()[0].placements
 
 
 def test_nobody_is_alone_on_a_roof_however_many_are_lent():

@@ -211,6 +211,18 @@ def test_a_stage_before_a_kept_one_is_placed_so_that_it_can_stay():
     assert placed(plan) == {"S1": ("North", 1), "S2": ("South", 2)}
 
 
+def test_a_published_visit_stays_by_sharing_its_drive_with_one_that_is_free():
+    shared = [
+        replace(at(one, "South", 2, cents=90_000, short_h=2.0), with_visit=other)
+        for one, other in (("S1", "S2"), ("S2", "S1"))
+    ]
+    plan = solved(
+        [to_place("S1", keep=Keep("South", 2, pinned=False)), to_place("S2")],
+        [*shared, at("S1", "South", 4, cents=1), at("S2", "North", 0, cents=1)],
+    )
+    assert placed(plan) == {"S1": ("South", 2), "S2": ("South", 2)}
+
+
 def test_of_published_placements_that_contradict_each_other_as_many_as_can_stay():
     kept = [
         to_place(name, published=True, keep=Keep("North", start, pinned=False))

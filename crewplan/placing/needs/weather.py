@@ -30,7 +30,7 @@ def forecast_from(
 
 def never_enough(
     found: Fits,
-    if_calm: Fits,
+    if_calm: NDArray[np.bool_],
     starts: Ints,
     least: Floats,
     exposed: int,
@@ -45,7 +45,7 @@ def never_enough(
     for i in np.flatnonzero(found.last < 0):
         cell = int(starts[i])
         most = 0.0
-        if if_calm.last[i] < 0:
+        if not if_calm[i]:
             key = ("horizon", f"its half-days reach past {horizon.days[-1].isoformat()}")
         elif exposed > 1 and not has_forecast[cell // 2]:
             key = ("weather", f"{word}: no forecast")
