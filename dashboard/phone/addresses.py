@@ -16,8 +16,8 @@ from crewplan.publishing.reader import reader, written_for
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.asking import asking
-from dashboard.entries.answering import TELEPHONE
 from dashboard.entries.desk import held_view
+from dashboard.entries.in_words import TELEPHONE
 from dashboard.entries.lists import links_of
 from dashboard.guard.routes import guarded
 from dashboard.phone.facts import day_facts
