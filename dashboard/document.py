@@ -30,7 +30,7 @@ def living_document(title: str, plain: str, parts: dict[str, str]) -> str:
 def small_document(title: str, plain: str) -> str:
     """Without Dash: one file, its look and the ageing of its verdicts inside."""
     look = (_ASSETS / "board.css").read_text("utf-8")
-    ageing = (_ASSETS / "ageing.js").read_text("utf-8")
+    [ageing] = inline_scripts()
     return f"""<!DOCTYPE html>
 <html lang="en">
   <head>
@@ -50,7 +50,12 @@ def small_document(title: str, plain: str) -> str:
 
 def inline_scripts() -> tuple[str, ...]:
     """The scripts that stand inside our own documents, as a browser sees them."""
-    return ((_ASSETS / "ageing.js").read_text("utf-8"),)
+    return (is_it_there() + (_ASSETS / "ageing.js").read_text("utf-8"),)
+
+
+def is_it_there() -> str:
+    """The script that asks whether the server is there; what ages stands after it."""
+    return (_ASSETS / "absent.js").read_text("utf-8")
 
 
 def _icon() -> str:

@@ -17,6 +17,7 @@ from werkzeug.wrappers import Response as WerkzeugResponse
 
 from crewplan.intake import InputFaults
 from crewplan.model.calendar import zone
+from crewplan.publishing.reader import reader, written_for
 from crewplan.store.faults import Conflict, NotDone, StoreFault
 from crewplan.store.sent_forms import SentBefore, new_nonce, taken_once
 from crewplan.store.versions import version_at
@@ -24,11 +25,12 @@ from dashboard.asking import asking
 from dashboard.entries.asked import Asked, BadValues, NotHere, NotYours, Odd, Values
 from dashboard.entries.desk import HOW_TO_GET_FORMS, Desk
 from dashboard.entries.form import Form, Told
+from dashboard.entries.in_words import TELEPHONE, reader_tongue, words
 from dashboard.guard.forgery import FIELD, hidden_field
 from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import guarded
-from dashboard.phone.language import LANGUAGES
+from dashboard.phone.language import LANGUAGES, LOCALES
 from dashboard.plain_html import to_html
 from dashboard.text.access_words import NOT_FOR_YOU
 from dashboard.text.tomorrow_words import time_words
@@ -36,20 +38,20 @@ from dashboard.text.tomorrow_words import time_words
 NONCE, VERSION, SURE, LOOK = "form_mark", "version_read", "sure", "look"
 _OURS = (FIELD, NONCE, VERSION, SURE, LOOK)
 _KEPT = "kept"
-TELEPHONE = "telephone"
-"""Where somebody came from, as an address says it."""
 
 
 @cache
 def templates() -> Environment:
     """Templates that escape what they are given, and fail on what they are not."""
-    return Environment(
+    made = Environment(
         loader=PackageLoader("dashboard", "entries/templates"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.globals |= {"w": words, "language": lambda: reader_tongue().code}
+    return made
 
 
 def drawn(desk: Desk, template: str, status: int = 200, **shown: Any) -> Response:
@@ -79,9 +81,10 @@ def answer(desk: Desk, form: Form) -> WerkzeugResponse:
     view = seen_by(desk.view_now(), asking())
     asked = Asked(view, desk.store, asking(), request.args, datetime.now(UTC))
     try:
-        if request.method == "POST":
-            return _taken(desk, form, asked, request.form)
-        return _page(desk, form, asked)
+        with written_for(LOCALES[reader_tongue().code] or reader()):
+            if request.method == "POST":
+                return _taken(desk, form, asked, request.form)
+            return _page(desk, form, asked)
     except NotHere as none:
         return refusal(404, "Nothing here", [f"{str(none)[0].upper()}{str(none)[1:]}."])
     except NotYours:
@@ -152,7 +155,7 @@ def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> WerkzeugRespon
             form.facts(asked, connection)  # whose it is, before anything is written
             kept = form.keep(asked, connection, sent)
     except SentBefore:
-        return _onward("Taken in already; nothing was written twice.")
+        return _onward(words("Taken in already; nothing was written twice."))
     except BadValues as bad:
         return _page(desk, form, asked, sent, bad.faults, status=422)
     except InputFaults as bad:
@@ -178,16 +181,16 @@ def _onward(kept: str | Told) -> WerkzeugResponse:
     What was kept is told by the address, signed: nobody can have the board say anything else.
     """
     told = kept if isinstance(kept, Told) else Told(kept, "kept")
-    words = _signer().dumps([told.words, told.looks])
-    return redirect(f"{_here()}&{urlencode({_KEPT: words})}", 303)
+    signed = _signer().dumps([told.words, told.looks])
+    return redirect(f"{_here()}&{urlencode({_KEPT: signed})}", 303)
 
 
 def _said() -> Told | None:
     try:
-        words, looks = _signer().loads(request.args.get(_KEPT, ""))
+        kept, looks = _signer().loads(request.args.get(_KEPT, ""))
     except (BadSignature, ValueError):  # ValueError: signed by a board of before this form
         return None
-    return Told(words, looks)
+    return Told(kept, looks)
 
 
 def _carried(sent: Values) -> list[tuple[str, str]]:

@@ -6,13 +6,19 @@ from crewplan.model.job_rows import Stage
 from crewplan.model.work_rows import Step
 from crewplan.running.board_view import BoardView
 from dashboard.entries.asked import crews_of
+from dashboard.entries.in_words import words
 from dashboard.text.week_words import KIND_WORDS
 
 
 def stage_title(view: BoardView, stage: Stage) -> str:
     """'roof work S1 at Household 1'."""
     job = next(row for row in view.branch.jobs if row.job == stage.job)
-    return f"{KIND_WORDS[stage.kind].lower()} {stage.stage} at {job.customer or job.job}"
+    return words(
+        "{kind} {stage} at {where}",
+        kind=words(KIND_WORDS[stage.kind]).lower(),
+        stage=stage.stage,
+        where=job.customer or job.job,
+    )
 
 
 def steps_of(view: BoardView, stage: Stage) -> tuple[Step, ...]:

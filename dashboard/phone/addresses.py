@@ -16,8 +16,9 @@ from crewplan.publishing.reader import reader, written_for
 from crewplan.running.board_view import BoardView
 from crewplan.store.connecting import Store
 from dashboard.asking import asking
-from dashboard.entries.answering import TELEPHONE
+from dashboard.document import is_it_there
 from dashboard.entries.desk import held_view
+from dashboard.entries.in_words import TELEPHONE
 from dashboard.entries.lists import links_of
 from dashboard.guard.routes import guarded
 from dashboard.phone.facts import day_facts
@@ -160,6 +161,8 @@ def add_phone(
 
 def _file(name: str, mimetype: str) -> Callable[[], Response]:
     text = files("dashboard.phone").joinpath("files", name).read_text("utf-8")
+    if name == "phone.js":
+        text = is_it_there() + text
 
     def sent() -> Response:
         # the worker keeps days under links too, which lie beside its own address

@@ -30,7 +30,9 @@ def stops(seen: Seen, store: Store | None) -> list[str]:
                 found = [*found, *(kept.reading for kept in mine)]
     except StoreFault:
         return [seen.say("not_read")]
-    told = [_stop(seen, reading) for reading in sorted(found, key=lambda r: r.at, reverse=True)]
+    told = [
+        stop_words(seen, reading) for reading in sorted(found, key=lambda r: r.at, reverse=True)
+    ]
     return [words for words in dict.fromkeys(told) if words]
 
 
@@ -48,7 +50,8 @@ def ticked(seen: Seen, store: Store | None, stage: str) -> str:
     return seen.say("ticked", count=count, all=len(items)) if ticks else ""
 
 
-def _stop(seen: Seen, reading: Reading) -> str:
+def stop_words(seen: Seen, reading: Reading) -> str:
+    """What a reading over a limit shuts and until when; empty where it is over none."""
     limits = limits_of(seen.view)
     wait = timedelta(hours=seen.view.branch.settings.reading_wait_h)
     breaks = {name: found for name in EXPOSURES if (found := over(reading, limits, name, wait))}

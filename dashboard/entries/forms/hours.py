@@ -20,6 +20,7 @@ from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields, sure
 from dashboard.entries.asked import Asked, BadValues, Odd, Values, crews_of, day_in
 from dashboard.entries.form import Form
+from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title, steps_of, way_back
 from dashboard.once import remembered
 
@@ -34,7 +35,7 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     day = day_in(asked.args.get("day", ""), asked.today)
     kept = hours_of_stage(connection, stage.stage)
     return {
-        "title": f"Hours: {stage_title(asked.view, stage)}",
+        "title": f"{words('Hours')}: {stage_title(asked.view, stage)}",
         "back": way_back(asked.view, stage.stage),
         "crew_people": _people(asked, crews, theirs=True),
         "other_people": _people(asked, crews, theirs=False),
@@ -46,7 +47,9 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
             (
                 row.person,
                 f"{row.hours:g} h",
-                ": ".join(filter(None, (row.cause.replace("_", " ") or "worked", row.about))),
+                ": ".join(
+                    filter(None, (words(row.cause.replace("_", " ") or "worked"), row.about))
+                ),
                 row.note,
                 f"/enter/correction?{urlencode({'stage': stage.stage, 'row': number})}",
             )
@@ -59,12 +62,12 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
 def about_words(asked: Asked) -> list[str]:
     """What hours may be lost about, as the tables call it; other words may be written."""
 
-    def words() -> list[str]:
+    def known() -> list[str]:
         subjects = Subjects(asked.view.branch)
         kinds = get_args(SubjectBy)
         return list(dict.fromkeys(word for kind in kinds for word in subjects.words(kind)))
 
-    return remembered(asked.view, "about", None, words)
+    return remembered(asked.view, "about", None, known)
 
 
 def _people(asked: Asked, crews: frozenset[str], *, theirs: bool) -> list[str]:
@@ -176,13 +179,15 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
         raise Odd(questions)
     enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
     answers = [
-        NewRecord("answer", {"asked": words}, str(new[0].day), asked.stage().stage)
-        for words in questions
+        NewRecord("answer", {"asked": one}, str(new[0].day), asked.stage().stage)
+        for one in questions
     ]
     add_records(connection, answers, asked.actor.name, asked.now)
     total = sum(row.hours for row in new)
     people = len({row.person for row in new})
-    return f"Kept: {total:g} h of {people} {'person' if people == 1 else 'people'}."
+    if people == 1:
+        return words("Kept: {hours} h of 1 person.", hours=f"{total:g}")
+    return words("Kept: {hours} h of {count} people.", hours=f"{total:g}", count=people)
 
 
 FORM = Form("/enter/hours", "enter hours", "hours.html", _facts, _blank, _keep)

@@ -22,6 +22,7 @@ from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, Values, crews_of, day_in, stage_of
 from dashboard.entries.form import Form
+from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title, way_back
 
 
@@ -45,14 +46,16 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     ticks = ticks_of(connection, stage.stage, day)
     items = items_of(asked.view, stage.stage)
     return {
-        "title": f"Load: {stage_title(asked.view, stage)}",
+        "title": f"{words('Load')}: {stage_title(asked.view, stage)}",
         "back": way_back(asked.view, stage.stage),
         "day_words": long_day_words(day),
         "items": [
             (
                 item,
                 "" if pieces is None else str(pieces),
-                f"ticked by {ticks[item].by}" if item in ticks and ticks[item].ticked else "",
+                words("ticked by {who}", who=ticks[item].by)
+                if item in ticks and ticks[item].ticked
+                else "",
             )
             for item, pieces in items.items()
         ],
@@ -92,7 +95,9 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
         for item in changed
     ]
     add_records(connection, new, asked.actor.name, asked.now)
-    return f"Kept: {len(new)} changed." if new else "Nothing was changed."
+    if not new:
+        return words("Nothing was changed.")
+    return words("Kept: {count} changed.", count=len(new))
 
 
 FORM = Form("/enter/load", "tick the load", "load.html", _facts, _blank, _keep)

@@ -12,6 +12,7 @@ from crewplan.store.recent import progress_of_stage
 from dashboard.entries.answering import fields, version_read
 from dashboard.entries.asked import Asked, BadValues, Values, crews_of
 from dashboard.entries.form import Form
+from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title, steps_of, way_back
 
 _TABLE = "progress"
@@ -22,15 +23,19 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     asked.hold_rights("enter hours", crews_of(asked.view, stage.stage))
     seen = progress_of_stage(connection, stage.stage)
     return {
-        "title": f"Share done: {stage_title(asked.view, stage)}",
+        "title": f"{words('Share done')}: {stage_title(asked.view, stage)}",
         "back": way_back(asked.view, stage.stage),
         "steps": [
             (
                 step.step,
                 step.step.replace("_", " "),
-                f"{_percent(seen[step.step].share_done)} % on {day_words(seen[step.step].day)}"
+                words(
+                    "{share} % on {day}",
+                    share=_percent(seen[step.step].share_done),
+                    day=day_words(seen[step.step].day),
+                )
                 if step.step in seen
-                else "nothing reported yet",
+                else words("nothing reported yet"),
             )
             for step in steps_of(asked.view, stage)
         ],
@@ -91,7 +96,9 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
         values = {"share_done": share}
         # every step is held to the version that the page was made of, not to the last one written
         put_row(connection, _TABLE, key, values, by, at, expected_version=seen)
-    return f"Kept: the share done of {len(shares)} {'step' if len(shares) == 1 else 'steps'}."
+    if len(shares) == 1:
+        return words("Kept: the share done of 1 step.")
+    return words("Kept: the share done of {count} steps.", count=len(shares))
 
 
 FORM = Form("/enter/progress", "enter hours", "progress.html", _facts, _blank, _keep)

@@ -18,8 +18,11 @@ from dashboard.entries.answering import fields
 from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
 from dashboard.entries.desk import clock_of, held_verdicts, measured_for
 from dashboard.entries.form import Form, Told
+from dashboard.entries.in_words import reader_tongue, words
 from dashboard.entries.places import stage_title, way_back
 from dashboard.entries.shut import no_go_words
+from dashboard.phone.seen import Seen
+from dashboard.phone.stops import stop_words
 
 UNITS = ("mph", "m/s", "km/h", "kt")
 _MOST_MPS = 60.0
@@ -41,17 +44,18 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
     crew, stage = _crew(asked)
     asked.hold_rights("enter readings", frozenset({crew}))
     at = f": {stage_title(asked.view, asked.stage())}" if stage else ""
+    head = words("Wind measured by {crew}", crew=crew)
     tz = zone(asked.view.branch.settings)
     today = readings_on(connection, asked.today, crew=crew)
     return {
-        "title": f"Wind measured by {crew}{at}",
+        "title": f"{head}{at}",
         "back": way_back(asked.view, stage) if stage else f"/tomorrow?crew={crew}",
         "units": [(unit, unit) for unit in UNITS],
         "kept_rows": [
             (
                 kept.id,
                 f"{kept.reading.at.astimezone(tz):%H:%M}",
-                f"{kept.words} on the {kept.reading.where}",
+                f"{kept.words}, {words('the ' + kept.reading.where)}",
                 kept.reading.by,
             )
             for kept in today
@@ -62,8 +66,8 @@ def _facts(asked: Asked, connection: Connection) -> Mapping[str, Any]:
 
 def _shut(asked: Asked, today: Sequence[Reading]) -> list[str]:
     """What today's readings shut, the last first: a later, lower one takes nothing back."""
-    told = (no_go_words(asked.view, one) for one in reversed(today))
-    return [words for words in told if words]
+    told = (_no_go(asked, one) for one in reversed(today))
+    return [said for said in told if said]
 
 
 def _blank(asked: Asked, _connection: Connection) -> Values:
@@ -161,7 +165,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str | Told:
             replaces=which.id,
         )
         add_records(connection, [back], by, at)
-        return "The reading was taken back; the history keeps both."
+        return words("The reading was taken back; the history keeps both.")
     reading = NewRecord("reading", _contents(asked, sent), day, stage, job, crew)
     add_records(connection, [reading], by, at)
     return _told_now(asked, connection, crew)
@@ -175,10 +179,18 @@ def _told_now(asked: Asked, connection: Connection, crew: str) -> Told:
     told = [verdict_record(one, "reading", crew) for one in shut]
     add_records(connection, told, asked.actor.name, asked.now)
     newest = readings_on(connection, asked.today, crew=crew)[-1].reading
-    words = no_go_words(view, newest)
-    if words:
-        return Told(f"{words} The reading is kept.", "stop")
-    return Told("Kept. It is over no limit, and makes no go: the gate's word stands.", "no go")
+    if said := _no_go(asked, newest):
+        return Told(f"{said} {words('The reading is kept.')}", "stop")
+    over_none = "Kept. It is over no limit, and makes no go: the gate's word stands."
+    return Told(words(over_none), "no go")
+
+
+def _no_go(asked: Asked, reading: Reading) -> str:
+    """What a reading shuts, in the reader's language; empty: nothing."""
+    tongue = reader_tongue()
+    if tongue.code == "en":
+        return no_go_words(asked.view, reading)
+    return stop_words(Seen(asked.view, "", asked.now, tongue), reading)
 
 
 FORM = Form("/enter/reading", "enter readings", "reading.html", _facts, _blank, _keep)

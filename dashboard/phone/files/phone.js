@@ -6,11 +6,11 @@
    asked for anew each minute, so that a gust that a colleague measured stops everybody. */
 (function () {
   "use strict";
-  var EVERY_MS = 1000, ASK_EVERY_MS = 5000, PATIENCE_MS = 4000, BEHIND_MS = 120000;
+  var BEHIND_MS = 120000;
   var RENEW_MS = 60000, PAGE_PATIENCE_MS = 10000;
   var KEEP = "crewplan-day-1";
   var root = document.documentElement;
-  var ahead_ms = 0, lost = false, renewing = false;
+  var renewing = false;
 
   function each(selector, act) {
     Array.prototype.forEach.call(document.querySelectorAll(selector), act);
@@ -21,14 +21,14 @@
   }
 
   function mark() {
-    var now = Date.now() + ahead_ms;
+    var now = Date.now() + server.ahead_ms;
     var made = made_at();
     if (document.body.hasAttribute("data-clock-runs") && now < made - BEHIND_MS) {
       root.setAttribute("data-clock", "behind");
     } else {
       root.removeAttribute("data-clock");
     }
-    if (lost) { root.setAttribute("data-connection", "lost"); } else { root.removeAttribute("data-connection"); }
+    if (server.lost) { root.setAttribute("data-connection", "lost"); } else { root.removeAttribute("data-connection"); }
     each("[data-void-after]", function (block) {
       if (now > Date.parse(block.getAttribute("data-void-after"))) { block.setAttribute("data-stale", "age"); }
     });
@@ -38,29 +38,16 @@
     return "caches" in window ? caches.delete(KEEP) : Promise.resolve();
   }
 
-  function ask() {
-    var stop = new AbortController();
-    var patience = setTimeout(function () { stop.abort(); }, PATIENCE_MS);
-    fetch("/alive", { cache: "no-store", signal: stop.signal })
-      .then(function (answer) {
-        if (!answer.ok) { throw new Error("no answer"); }
-        return answer.json();
-      })
-      .then(function (answer) {
-        var was_lost = lost;
-        if (!renewing) { lost = false; }
-        ahead_ms = Math.max(0, Date.parse(answer.now) - Date.now());
-        /* a session that has ended leaves nothing on the screen, nor on the telephone */
-        if (answer.signed_in === false && document.body.hasAttribute("data-signed-in")) {
-          document.body.replaceChildren();
-          forget().then(function () { window.location.reload(); });
-        } else if (was_lost || Date.parse(answer.now) - made_at() > RENEW_MS) {
-          renew();
-        }
-      })
-      .catch(function () { lost = true; })
-      .then(function () { clearTimeout(patience); mark(); });
-  }
+  var server = window.crewplan_server({
+    mark: mark,
+    renewing: function () { return renewing; },
+    answered: function (now, was_lost) {
+      if (was_lost || now - made_at() > RENEW_MS) { renew(); }
+    },
+    ended: function () { /* nor on the telephone */
+      forget().then(function () { window.location.reload(); });
+    }
+  });
 
   /* What a page says, without the time at which it was made. */
   function said(main) {
@@ -106,13 +93,13 @@
         var copy = answer.clone();
         return answer.text().then(function (text) {
           show(text);
-          lost = false;
+          server.lost = false;
           if (!("caches" in window)) { return null; }
           return caches.open(KEEP).then(function (kept) { return kept.put(location.href, copy); })
             .catch(function () {}); /* no room for it */
         });
       })
-      .catch(function () { lost = true; }) /* an old page must say so */
+      .catch(function () { server.lost = true; }) /* an old page must say so */
       .then(function () { clearTimeout(patience); renewing = false; mark(); });
   }
 
@@ -136,15 +123,9 @@
       .catch(function () { each(".not-kept", function (words) { words.hidden = false; }); });
   }
 
-  mark();
-  setInterval(mark, EVERY_MS);
-  setInterval(ask, ASK_EVERY_MS);
-  document.addEventListener("visibilitychange", function () { mark(); ask(); });
-  window.addEventListener("offline", function () { lost = true; mark(); });
-  window.addEventListener("online", ask);
   document.addEventListener("change", function (event) {
     if (event.target.matches("select[name='crew']")) { event.target.form.submit(); }
   });
-  ask();
+  server.watch();
   keep();
 })();
