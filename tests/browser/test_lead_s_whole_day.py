@@ -54,6 +54,7 @@ def test_a_lead_reads_the_word_loads_and_writes_down_hours_that_stay(
     page.get_by_label("Name").fill("Lea")
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Log in").click()
+    page.wait_for_load_state()  # before the page's style is there, every word of it shows
     expect(lift(page)).to_have_text("GO")
     expect(page.locator(".answer:visible").first).to_contain_text("Go: lift")
     expect(page.locator(".verdict").first).to_contain_text("Counts until")

@@ -142,11 +142,11 @@ def test_a_far_promise_and_a_far_first_day_are_answered():
 
 
 def test_a_day_of_delay_costs_waiting_and_the_next_day_of_lateness():
-    # by hand: asked without record, promise 6 May, judged on it: one day late costs 60 + 6, and 30
+    # by hand: asked without record, promise 6 May, judged on it: one day late costs 120 + 12, and 30
     asked = Requirement("J1", "permit", "asked", date(2026, 4, 14))
     view = ask(requirements=(asked,), jobs=(job(due_on=WED, authority="Town Desk"),))
     (call,) = view.calls
-    assert call.cost_a_day == pytest.approx(96.0)
+    assert call.cost_a_day == pytest.approx(162.0)
     assert whom(view, call) == "Town Desk"
     assert gist(view, call) == (
         "permit is awaited since Tue 14 Apr; holds S1 from Wed 6 May, there by then with 0 %"
@@ -160,8 +160,8 @@ def test_the_job_that_is_already_late_is_called_about_first():
         planes=(plane(job="J1"), plane(job="J2")),
         stages=(stage("S1"), stage("S2", job="J2")),
     )
-    # by hand: J2 may start on 4 May, 11 days late: 30 + 60 + 6 x (144 - 121) = 228
-    assert [(call.job, call.cost_a_day) for call in view.calls] == [("J2", 228.0), ("J1", 96.0)]
+    # by hand: J2 may start on 4 May, 11 days late: 30 + 120 + 12 x (144 - 121) = 426
+    assert [(call.job, call.cost_a_day) for call in view.calls] == [("J2", 426.0), ("J1", 162.0)]
 
 
 def test_a_published_customer_who_has_not_confirmed_is_called_by_name():
@@ -215,7 +215,7 @@ def test_every_shape_of_the_answer_tells_the_same_stages_and_the_clock():
     assert text.startswith("clock set by hand: not for work\n")
     assert "S1: 17 of the 19 module missing on Thu 7 May; nothing on order covers it" in text
     assert "Order 36 of module: lead time unknown (no record); wanted on Thu 7 May" in text
-    assert "A day of delay costs 192.00 USD." in calls_text(view, "")
+    assert "A day of delay costs 324.00 USD." in calls_text(view, "")
     assert {row["clock"] for row in (*ready_json(view), *calls_json(view))} == {"now"}
 
 
