@@ -142,7 +142,7 @@ def test_a_far_promise_and_a_far_first_day_are_answered():
 
 
 def test_a_day_of_delay_costs_waiting_and_the_next_day_of_lateness():
-    # by hand: asked without record, promise 6 May, judged on it: one day late costs 120 + 12, and 30
+    # by hand: asked without record, promise 6 May, judged on it: a day late is 120 + 12, and 30
     asked = Requirement("J1", "permit", "asked", date(2026, 4, 14))
     view = ask(requirements=(asked,), jobs=(job(due_on=WED, authority="Town Desk"),))
     (call,) = view.calls
