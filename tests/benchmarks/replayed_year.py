@@ -19,6 +19,7 @@ from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
+from traceback import format_exception
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -163,11 +164,18 @@ def main() -> None:
             row = json.loads(line)
             found[tuple(row["case"])] = row
     todo = [c for c in cases(asked.stations, asked.seeds, asked.times) if c not in found]
+    failed = 0
     with ProcessPoolExecutor(asked.workers) as pool:
-        running = [
-            pool.submit(one, case, asked.first, asked.last, asked.jobs_a_week) for case in todo
-        ]
+        running = {
+            pool.submit(one, case, asked.first, asked.last, asked.jobs_a_week): case
+            for case in todo
+        }
         for done in as_completed(running):
+            error = done.exception()
+            if error is not None:  # the other years are not lost by it
+                failed += 1
+                print(f"{running[done]} failed:\n", *format_exception(error), file=sys.stderr)
+                continue
             row = done.result()
             found[tuple(row["case"])] = row
             if asked.keep is not None:
@@ -188,6 +196,7 @@ def main() -> None:
                 f"| {policy.words} | {np.median(year):.1f}, {max(year):.1f} "
                 f"| {np.median(evening):.3f}, {slowest:.2f} |"
             )
+    sys.exit(1 if failed else 0)
 
 
 if __name__ == "__main__":
