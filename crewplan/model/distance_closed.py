@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-_DRAWS = 2000
+from crewplan.model.bootstrap import drawn, middle_90
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,17 +29,15 @@ def closed(
         ours: of the same cases.
         knowing: of the same cases.
 
-    The interval draws whole cases with replacement, by a fixed seed (the percentile method: Efron
-    and Tibshirani, 'An Introduction to the Bootstrap', 1993); draws without a distance are left
-    out.
+    The interval is that of `bootstrap`, of whole cases; draws without a distance are left out.
     """
     of = np.array([thumb, ours, knowing], dtype=np.float64)
     distance, gone = of[0] - of[2], of[0] - of[1]
     if distance.sum() <= 0:
         return None
     cases = of.shape[1]
-    drawn = np.random.default_rng(1).integers(cases, size=(_DRAWS, cases))
-    below, above = distance[drawn].sum(axis=1), gone[drawn].sum(axis=1)
+    draws = drawn(cases)
+    below, above = distance[draws].sum(axis=1), gone[draws].sum(axis=1)
     some = below > 0
-    low, high = np.quantile(above[some] / below[some], (0.05, 0.95))
-    return Closed(float(gone.sum() / distance.sum()), float(low), float(high), cases)
+    low, high = middle_90(above[some] / below[some])
+    return Closed(float(gone.sum() / distance.sum()), low, high, cases)
