@@ -6,6 +6,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job
 from crewplan.model.whatif import BrokenPromise, Comparison, Move, Slot, Supposition
 from crewplan.publishing.plan_text import reason_text
+from crewplan.publishing.reader import decimal
 from crewplan.publishing.terminal import table_text
 
 MOVE_COLUMNS = ("stage", "job", "how", "before", "after", "ends later", "customer hears")
@@ -86,6 +87,16 @@ def moves_text(branch: Branch, comparison: Comparison) -> list[str]:
     return lines + tell_whom(branch, comparison.moves)
 
 
+def parts_words(comparison: Comparison) -> list[str]:
+    """By how much each part of the price differs, in a sentence; none where none does."""
+    parts = [
+        f"{name} {decimal((after - before) / 100, 2, signed=True)}"
+        for name, (before, after) in comparison.parts.items()
+        if after != before
+    ]
+    return [f"By part: {', '.join(parts)}."] if parts else []
+
+
 def whatif_text(branch: Branch, supposition: Supposition, comparison: Comparison, mark: str) -> str:
     """The difference in price, then what moves; nothing is published by asking."""
     currency = branch.settings.currency
@@ -104,12 +115,6 @@ def whatif_text(branch: Branch, supposition: Supposition, comparison: Comparison
             f"That is less than the {comparison.unproven_cents / 100:,.2f} that the solver left "
             "unproven; more --seconds may tell the two apart."
         )
-    parts = [
-        f"{name} {(after - before) / 100:+,.2f}"
-        for name, (before, after) in comparison.parts.items()
-        if after != before
-    ]
-    if parts:
-        lines.append(f"By part: {', '.join(parts)}.")
+    lines += parts_words(comparison)
     lines += moves_text(branch, comparison)
     return "\n".join(lines)

@@ -6,6 +6,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.whatif import BrokenPromise, Comparison, Wanted
 from crewplan.publishing.day_words import day_words, long_day_words
 from crewplan.publishing.reader import decimal
+from crewplan.publishing.whatif_text import parts_words
 from dashboard.text.week_words import REASON_WORDS, reason_words
 
 
@@ -26,13 +27,7 @@ def price_words(found: Comparison, currency: str) -> list[str]:
         said = [f"It costs {decimal(more, 2)} {currency} more."]
     else:
         said = [f"It costs {decimal(-more, 2)} {currency} less."]
-    parts = [
-        f"{name} {decimal((after - before) / 100, 2, signed=True)}"
-        for name, (before, after) in found.parts.items()
-        if after != before
-    ]
-    if parts:
-        said.append(f"By part: {', '.join(parts)}.")
+    said += parts_words(found)
     if 0 < abs(found.cents_more) < found.unproven_cents:
         left = decimal(found.unproven_cents / 100, 2)
         said.append(f"That is less than the {left} {currency} that the solver left unproven.")
