@@ -4,10 +4,9 @@ from dataclasses import replace
 from datetime import date
 from functools import cache
 
-from builders import NOW, branch, job, plane, settings, stage
-from small_week import PROOF, calm_hours, choose, requirements
+from builders import NOW, branch, settings, stage
+from small_week import JOBS, LIMITS, PLANES, PROOF, calm_hours, choose, requirements
 
-from crewplan.model.limit_row import Limit
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person
 from crewplan.model.waiting_rows import Authority
 from crewplan.scheduling import check_plan, schedule
@@ -31,13 +30,8 @@ def lending_branch(cost_per_day=COST):
         ),
         certificates=(Certificate("Di", "electrician", date(2026, 12, 31)),),
         absences=(Absence("Cy", date(2026, 5, 1), None),),
-        jobs=tuple(
-            job(name, authority="Hill", due_on=due, longitude=-92.1 + 0.01 * i)
-            for i, (name, due) in enumerate(
-                (("J1", date(2026, 5, 8)), ("J2", date(2026, 5, 11)), ("J3", date(2026, 5, 12)))
-            )
-        ),
-        planes=tuple(plane(job=name, rows=(6, 5)) for name in ("J1", "J2", "J3")),
+        jobs=JOBS,
+        planes=PLANES,
         stages=(
             stage("S1", job="J1"),
             stage("S2", job="J1", kind="electrical", after=("S1",), certificates=("electrician",)),
@@ -49,10 +43,7 @@ def lending_branch(cost_per_day=COST):
         requirements=requirements("J1", "J2", "J3"),
         authorities=(Authority("Hill", inspections_per_day=1, notice_days=1),),
         weather=calm_hours(gust_mps=9.0),
-        package_limits=tuple(
-            Limit(exposure, "gust", at_most, "m/s", source="by hand")
-            for exposure, at_most in (("ground", 20.1), ("roof", 15.6), ("lift", 11.6))
-        ),
+        package_limits=LIMITS,
     )
 
 

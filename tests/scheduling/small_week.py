@@ -54,6 +54,19 @@ def requirements(*jobs):
     )
 
 
+JOBS = tuple(
+    job(name, authority="Hill", due_on=due, longitude=-92.1 + 0.01 * i)
+    for i, (name, due) in enumerate(
+        (("J1", date(2026, 5, 8)), ("J2", date(2026, 5, 11)), ("J3", date(2026, 5, 12)))
+    )
+)
+PLANES = tuple(plane(job=one.job, rows=(6, 5)) for one in JOBS)
+LIMITS = tuple(
+    Limit(exposure, "gust", at_most, "m/s", source="by hand")
+    for exposure, at_most in (("ground", 20.1), ("roof", 15.6), ("lift", 11.6))
+)
+
+
 @cache
 def small_branch():
     """Two crews; two jobs with roof, electrical and inspection; a boom, stock, a frozen roof."""
@@ -70,13 +83,8 @@ def small_branch():
             Certificate("Bo", "electrician", None),
             Certificate("Di", "electrician", date(2026, 12, 31)),
         ),
-        jobs=tuple(
-            job(name, authority="Hill", due_on=due, longitude=-92.1 + 0.01 * i)
-            for i, (name, due) in enumerate(
-                (("J1", date(2026, 5, 8)), ("J2", date(2026, 5, 11)), ("J3", date(2026, 5, 12)))
-            )
-        ),
-        planes=tuple(plane(job=name, rows=(6, 5)) for name in ("J1", "J2", "J3")),
+        jobs=JOBS,
+        planes=PLANES,
         stages=(
             stage("S1", job="J1", equipment=("boom",)),
             stage("S2", job="J1", kind="electrical", after=("S1",), certificates=("electrician",)),
@@ -93,10 +101,7 @@ def small_branch():
         stock=(Stock("flashing", 60.0),),
         arrivals=(Arrival("flashing", 500.0, date(2026, 5, 7)),),
         weather=calm_hours(),
-        package_limits=tuple(
-            Limit(exposure, "gust", at_most, "m/s", source="by hand")
-            for exposure, at_most in (("ground", 20.1), ("roof", 15.6), ("lift", 11.6))
-        ),
+        package_limits=LIMITS,
         plan=(PlanRow("S3", "South", MONDAY, "am", 1, 4),),
     )
 
