@@ -21,9 +21,9 @@ class Planned:
     waits_for: tuple[str, ...]
     """What is not in hand yet, in the tables' own words; empty where firm."""
     left_its_place: tuple[Reason, ...] = ()
+    """Why it does not stand where it was published for a frozen day, or pinned."""
     calls: tuple[str, ...] = ()
     """Calls to make that stop nothing, such as `customer_confirmed`."""
-    """Why it does not stand where it was published for a frozen day, or pinned."""
 
 
 @dataclass(frozen=True, slots=True)
