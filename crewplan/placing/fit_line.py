@@ -43,8 +43,13 @@ def _most_half_days(facts: StageFacts, line: Timeline) -> int:
     return min(most, len(line.cells))
 
 
+def _least(facts: StageFacts, line: Timeline, position: Ints) -> Floats:
+    """Least shares by start."""
+    return facts.least[np.array(line.cells, dtype=np.int64)[position]]
+
+
 def _from_each(facts: StageFacts, line: Timeline, levels: Levels, position: Ints) -> Fits:
-    least = facts.least[np.array(line.cells, dtype=np.int64)[position]]
+    least = _least(facts, line, position)
     most = _most_half_days(facts, line)
     return fits(facts.blocks, facts.hours.spread, line, levels, position, least, most)
 
@@ -70,7 +75,7 @@ def _most_p_go(facts: StageFacts, line: Timeline, levels: Levels, position: Ints
 def half_days_in_one_go(site: Sites, facts: StageFacts, line: Timeline) -> list[tuple[int, ...]]:
     """Half-days of each placement along a time line. Starts without any hope are not walked."""
     levels, position = site.levels(facts.job, facts.exposed), _starts(facts, line)
-    least = facts.least[np.array(line.cells, dtype=np.int64)[position]]
+    least = _least(facts, line, position)
     position = position[_most_p_go(facts, line, levels, position) >= least - SHARE_ROUNDING]
     if not len(position):
         return []
@@ -101,7 +106,7 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool 
     short = bool((found.last < 0).any())
     if_calm = None
     if short:
-        least = facts.least[np.array(line.cells, dtype=np.int64)[position]]
+        least = _least(facts, line, position)
         most = _most_half_days(facts, line)
         if_calm = fits_if_calm(facts.blocks, facts.hours.spread, line, position, least, most)
     return replace(plain, if_calm=if_calm, broken=broken)
@@ -110,12 +115,11 @@ def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool 
 def _in_two_parts(
     site: Sites, facts: StageFacts, line: Timeline, position: Ints, found: Fits
 ) -> tuple[Broken, ...]:
-    cells = np.array(line.cells, dtype=np.int64)
     breaks = list(site.breaks(facts.job, facts.exposed))
     told, back = facts.published, None
     if breaks and told is not None and told.away is not None:
         breaks.append(told.away)
-        back = int(np.searchsorted(cells, told.away.back))
+        back = int(np.searchsorted(np.array(line.cells), told.away.back))
     broken = broken_fits(
         facts.blocks,
         facts.hours.spread,
@@ -124,7 +128,7 @@ def _in_two_parts(
         site.levels(facts.job, facts.exposed),
         breaks,
         position,
-        facts.least[cells[position]],
+        _least(facts, line, position),
         _most_half_days(facts, line),
         found.last,
         back,
