@@ -11,7 +11,6 @@ from threading import Lock, Thread
 from time import monotonic
 from weakref import WeakKeyDictionary
 
-from crewplan.intake.folder import branch_of, checked_again
 from crewplan.ledger import Book, open_book
 from crewplan.model.expected import ExpectedAndHappened
 from crewplan.model.ledger import Span
@@ -23,8 +22,7 @@ from crewplan.store.connecting import Store
 from crewplan.store.expectations import kept_expectations
 from crewplan.store.faults import StoreFault
 from crewplan.store.following import newest_number
-from crewplan.store.state import own_tables_at
-from crewplan.takeoff import take_off_all
+from dashboard.kept_record import KeptRecord, kept_record
 
 _WAIT_S = 2.0
 """How long a page waits for the record before it shows what there is. Assumed."""
@@ -58,6 +56,7 @@ class _Following:
         self._store = store
         self._turn = Lock()
         self._opened: Opened | None = None
+        self._record: KeptRecord | None = None  # only the worker's
         self._worker: Thread | None = None
         self._not_before = 0.0  # by the monotonic clock
 
@@ -92,16 +91,14 @@ class _Following:
         begun = monotonic()
         try:
             with self._store.read() as connection:
-                version = newest_number(connection)
-                own = own_tables_at(connection)
+                record = kept_record(connection, self._record)
                 kept = kept_expectations(connection)
-            branch = branch_of(checked_again(own, None, thoroughly=False))
-            book = open_book(branch, take_off_all(branch))
+            self._record, book = record, record.book
             expected = planning_held_to(book, today, kept)
             year = last_year(today)
             # what is looked at first is made here, where nobody waits for it
             made = {year: owner_view(book, today, year, expected)}
-            self._opened = Opened(book, version, expected, made)
+            self._opened = Opened(book, record.version, expected, made)
             took = monotonic() - begun
             self._not_before = monotonic() + (_REST * took if took > _CHEAP_S else 0.0)
         except Exception:  # the page says that it is not there; the next request tries again

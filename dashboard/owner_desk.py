@@ -32,6 +32,8 @@ class OwnerLook:
     behind: bool
     months: tuple[str, ...]
     """Those that were closed."""
+    version: int = 0
+    """Of the database that the record is of; 0: of no database."""
 
 
 def span_of(search: str) -> Span:
@@ -71,10 +73,10 @@ def owner_look(view: BoardView, search: str, store: Store | None = None) -> Owne
             month = whole_month(span)
             if month in months:
                 shown = _as_it_was(kept, today, month, connection)
-                return OwnerLook(shown, kept.behind, months)
+                return OwnerLook(shown, kept.behind, months, kept.version)
     except StoreFault:  # it is told again as soon as the database answers
         return None
-    return OwnerLook(_as_it_is(kept, today, span), kept.behind, months)
+    return OwnerLook(_as_it_is(kept, today, span), kept.behind, months, kept.version)
 
 
 def _as_it_is(kept: Opened, today: date, span: Span) -> OwnerView:

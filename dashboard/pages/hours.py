@@ -32,7 +32,7 @@ def kept_hours_page(
     `search` may say which days count for what was so far: '?from=2026-04-01&to=2026-04-30'.
     """
     look = owner_look(view, search, store) if view.branch.jobs else None
-    stamp = (view.worked(), look and (look.shown, look.behind, look.months))
+    stamp = (view.worked(), look and (look.shown, look.behind, look.months, look.version))
     return once(view, "hours", stamp, lambda: hours_page(view, now, look))
 
 

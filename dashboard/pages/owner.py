@@ -40,6 +40,7 @@ from dashboard.text.owner_words import (
     BEHIND,
     BEING_READ,
     NOTHING_KEPT_HERE,
+    added_up_from,
     dearest_words,
     money_words,
     pace_words,
@@ -64,7 +65,9 @@ def owner_sections(view: BoardView, found: OwnerLook | None, address: str) -> li
     look, months, currency = found.shown, found.months, view.branch.settings.currency
     stamp = (look, months)
     told = once(view, "owner", stamp, lambda: html.Div(_of_record(look, months, currency, address)))
-    return [head, *([html.P(BEHIND, className="warning")] if found.behind else []), told]
+    of = [html.P(added_up_from(found.version), className="no-print")] if found.version else []
+    behind = [html.P(BEHIND, className="warning")] if found.behind else []
+    return [head, *of, *behind, told]
 
 
 def _of_record(look: OwnerView, months: Sequence[str], currency: str, address: str) -> list[Child]:

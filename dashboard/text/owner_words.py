@@ -18,6 +18,11 @@ NOTHING_KEPT_HERE = (
 )
 
 
+def added_up_from(version: int) -> str:
+    """Which state of the database the figures are of."""
+    return f"Added up from version {version}."
+
+
 def span_sentence(span: Span) -> str:
     """Which days are shown."""
     match span.first, span.last:

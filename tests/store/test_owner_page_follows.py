@@ -9,11 +9,13 @@ from unittest.mock import patch
 
 import pytest
 from form_boards import OWNER, client_of
+from sqlalchemy import Connection
 from store_cases import AT, PLAN, tables_into
 
 from crewplan.store.connecting import Store
 from crewplan.store.entering import enter
 from dashboard import owner_books
+from dashboard.kept_record import KeptRecord
 from dashboard.text.owner_words import BEHIND, BEING_READ
 
 HOURS = "day,stage,person,hours,cause\n2026-05-04,S1,Ann,8,\n2026-05-04,S1,Bob,2.5,weather\n"
@@ -41,20 +43,23 @@ def test_what_was_entered_since_the_look_is_in_the_page_and_its_exports(
         assert weather_h(client.get(LOST).text) == 2.5
         page = client.get("/hours?from=2026-05-01").text
         assert "Most was lost on J1 (90 USD, most of it weather)" in page  # 2.5 h of Bob at 36
+        assert "Added up from version 2." in page
         enter(worked, "hours_worked", LATE, "bob", AT)
         assert weather_h(client.get(LOST).text) == 4
-        assert "Most was lost on J1 (144 USD" in client.get("/hours?from=2026-05-01").text
+        page = client.get("/hours?from=2026-05-01").text
+        assert "Most was lost on J1 (144 USD" in page
+        assert "Added up from version 3." in page
 
 
 def test_while_the_record_is_being_read_the_page_says_so_and_then_what_is_older(
     worked: Store, source: str
 ) -> None:
     client, may_go_on = client_of(source, OWNER), Event()
-    read = owner_books.own_tables_at
+    read = owner_books.kept_record
 
-    def slowly(connection: object) -> object:
+    def slowly(connection: Connection, former: KeptRecord | None) -> KeptRecord:
         assert may_go_on.wait(30)
-        return read(connection)  # type: ignore[arg-type]
+        return read(connection, former)
 
     def settled(address: str, words: str) -> str:
         for _ in range(100):
@@ -65,7 +70,7 @@ def test_while_the_record_is_being_read_the_page_says_so_and_then_what_is_older(
         raise AssertionError(f"{words!r} stayed")
 
     with (
-        patch.object(owner_books, "own_tables_at", slowly),
+        patch.object(owner_books, "kept_record", slowly),
         patch.object(owner_books, "_WAIT_S", 0.01),
         patch.object(owner_books, "_CHEAP_S", 60),
     ):
@@ -78,8 +83,11 @@ def test_while_the_record_is_being_read_the_page_says_so_and_then_what_is_older(
         page = client.get("/hours?from=2026-05-01").text
         assert BEHIND in page
         assert "Most was lost on J1 (90 USD" in page
+        assert "Added up from version 2." in page
         may_go_on.set()
-        assert "Most was lost on J1 (144 USD" in settled("/hours?from=2026-05-01", BEHIND)
+        page = settled("/hours?from=2026-05-01", BEHIND)
+        assert "Most was lost on J1 (144 USD" in page
+        assert "Added up from version 3." in page
 
 
 def test_a_record_that_takes_long_to_read_rests_before_it_is_read_again(
