@@ -2,15 +2,14 @@
 
 from crewplan.model.calendar import frozen_days, next_working_day, working_days
 from crewplan.model.horizon import Horizon
-from crewplan.model.parts import planned_parts
 from crewplan.model.plan import Plan, Planned
-from crewplan.model.plan_row import PlanRow
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing import all_choices
+from crewplan.publishing.plan_rows import plan_rows
 from crewplan.replay.hours_ahead import afternoon_share
 from crewplan.replay.morning import Morning, Orders
 from crewplan.scheduling import Stop, refuse_broken, schedule
-from crewplan.scheduling.done_early import OnTheWay, next_when_early
+from crewplan.scheduling.done_early import next_when_early, on_the_way
 
 DAYS = 10
 _STOP = Stop(seconds=None, gap=0.01, steps=10)
@@ -55,18 +54,7 @@ def planned(morning: Morning, fair_share: float = FAIR_SHARE) -> Orders:
         same_job = stage.job in {stages[other].job for other in hands[crew]}
         if today or (same_job and left_at_noon.isdisjoint(stage.after)):
             hands[crew].append(stage.stage)
-    rows = tuple(
-        PlanRow(
-            placement.stage,
-            placement.crew,
-            plan.horizon.day_of(placement.start),
-            plan.horizon.half_of(placement.start),
-            part=part.number,
-            half_days=len(placement.cells),
-        )
-        for part in planned_parts(ordered)
-        for placement in (part.planned.placement,)
-    )
+    rows = plan_rows(plan)
     share = afternoon_share(morning)
 
     def fair(stage: str) -> bool:
@@ -74,12 +62,7 @@ def planned(morning: Morning, fair_share: float = FAIR_SHARE) -> Orders:
         return bool(share[max(work, default=0)] >= fair_share)
 
     further = next_when_early(
-        OnTheWay(
-            stages,
-            {job.job: job for job in morning.branch.jobs},
-            {stage for stage in stages if not morning.hours[stage].done},
-            {row.stage for row in morning.branch.progress},
-        ),
+        on_the_way(morning.branch, morning.hours),
         rows,
         morning.day,
         next_working_day(morning.branch.settings, morning.day),

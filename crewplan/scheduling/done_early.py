@@ -9,6 +9,8 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from crewplan.model.branch import Branch
+from crewplan.model.hours import StageHours
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.plan_row import PlanRow
 from crewplan.placing.needs.allowed_days import customer_allows
@@ -24,6 +26,17 @@ class OnTheWay:
     """Stages with work left."""
     begun: Collection[str]
     """Stages that somebody has worked on."""
+
+
+def on_the_way(branch: Branch, hours: Mapping[str, StageHours]) -> OnTheWay:
+    """As a branch's tables have it; hours by stage."""
+    stages = {stage.stage: stage for stage in branch.stages}
+    return OnTheWay(
+        stages,
+        {job.job: job for job in branch.jobs},
+        {stage for stage, left in hours.items() if not left.done},
+        {row.stage for row in branch.progress if row.share_done > 0 and row.stage in stages},
+    )
 
 
 def next_when_early(
@@ -48,7 +61,7 @@ def next_when_early(
         fair: whether the day's weather is likely to let a stage's work be done.
     """
     today = {stage for of_crew in visited.values() for stage in of_crew}
-    begun_jobs = {known.stages[stage].job for stage in known.begun}
+    begun_jobs = {known.stages[stage].job for stage in (*known.begun, *today)}
     found: dict[str, list[str]] = {crew: [] for crew, of_crew in visited.items() if of_crew}
     tomorrow = (row for row in rows if row.start_on == next_day and row.part == 1)
     for row in sorted(tomorrow, key=lambda row: row.start_half != "am"):
