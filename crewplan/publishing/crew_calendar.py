@@ -11,14 +11,8 @@ from datetime import UTC, datetime, timedelta
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job, Stage
 from crewplan.model.plan_row import PlanRow
+from crewplan.publishing.kind_words import KIND_WORDS
 
-_KIND_WORDS = {
-    "roof": "Roof work",
-    "electrical": "Electrical work",
-    "inspection": "Inspection",
-    "commissioning": "Commissioning",
-    "return": "Return visit",
-}
 _ASK = "Whether modules can be lifted is told the evening before, and not here."
 _PRODUCT = "-//crewplan//crew calendar//EN"
 
@@ -54,7 +48,7 @@ def event_words(
     branch: Branch, row: PlanRow, stage: Stage | None, job: Job | None, number: int, days: int
 ) -> EventWords:
     """Of the n-th of so many days; of a stage that the tables no longer have, its name alone."""
-    kind = _KIND_WORDS[stage.kind] if stage is not None else "Stage"
+    kind = KIND_WORDS[stage.kind] if stage is not None else "Stage"
     customer = (job.customer or job.job) if job is not None else ""
     summary = f"{kind} {row.stage}" + (f": {customer}" if customer else "")
     if days > 1:

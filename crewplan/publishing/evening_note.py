@@ -10,11 +10,13 @@ from typing import Literal
 
 from crewplan.model.chance import whole_percent
 from crewplan.model.hours import StageHours
+from crewplan.model.next_early import NextEarly
 from crewplan.model.settings import Settings
 from crewplan.model.standby import Standby
 from crewplan.model.verdict import DayVerdict, HourVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.early_words import early_words, worth_asking
 from crewplan.publishing.reader import decimal
 from crewplan.publishing.screen_units import quantity
 from crewplan.publishing.sentences import sentence
@@ -38,6 +40,7 @@ Line = Literal[
     "left open",
     "lent",
     "standby",
+    "done early",
     "what would change it",
     "beside it",
     "care",
@@ -75,6 +78,7 @@ def evening_note(
     standby: Standby | None = None,
     back_on: date | None = None,
     lent: Sequence[str] = (),
+    early: NextEarly | None = None,
 ) -> Note:
     """The note of one visit, or of a crew without one.
 
@@ -86,6 +90,7 @@ def evening_note(
         standby: what was chosen ahead for the crew's visit on that day.
         back_on: where the crew leaves the stage open at the end of the day: when it is back.
         lent: a sentence each for people lent to the crew, or by it, on that day.
+        early: what the crew may go on to when it is done with this visit early.
     """
     work = needed(hours)
     told = {one.exposure: one for one in verdicts if one.exposure in work}
@@ -102,6 +107,8 @@ def evening_note(
         lines.append(("left open", words))
     lines += [("lent", words) for words in lent]
     lines.append(("standby", _standby(hours, told, standby)))
+    if early is not None and worth_asking(early, told.values()):
+        lines.append(("done early", early_words(early)))
     top = max(told.values(), key=lambda one: EXPOSURES.index(one.exposure))
     lines += [
         ("what would change it", text)

@@ -13,6 +13,7 @@ from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.standby import of_visit
 from crewplan.running.clock import Clock
 from crewplan.running.gating import UnknownName, ask_gate
+from crewplan.running.next_early import after_visit, next_early
 from crewplan.running.published import left_until
 from crewplan.running.published_lent import published_lent
 from crewplan.running.published_standby import published_standby
@@ -39,6 +40,7 @@ def evening_notes(
     hours = stage_hours_all(branch, takeoffs, local_day(branch.settings, clock.now))
     chosen = published_standby(branch, clock, day, takeoffs, hours)
     lent = published_lent(branch, {day})
+    early = next_early(branch, hours, branch.plan, day)
     found = []
     for name in names if crew is None else [crew]:
         told = ask_gate(branch, clock, day, crew=name, readings=readings)
@@ -55,6 +57,7 @@ def evening_notes(
                     of_visit(chosen, day, name, stage),
                     left_until(branch, name, stage, day) if stage else None,
                     lent_of_visit(lent, day, name, stage),
+                    after_visit(early, name, stage),
                 ),
                 of_site,
             )

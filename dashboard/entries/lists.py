@@ -13,6 +13,7 @@ from crewplan.model.account import Act, Actor
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.waiting_rows import Requirement
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.running.board_view import BoardView
 from crewplan.store.cells import row_of
 from crewplan.store.faults import StoreFault
@@ -25,7 +26,6 @@ from dashboard.entries.forms.state import STATES
 from dashboard.guard.own_eyes import seen_by
 from dashboard.guard.refusals import refusal
 from dashboard.guard.routes import Need, guarded
-from dashboard.text.week_words import KIND_WORDS
 
 OF_A_STAGE: tuple[tuple[str, Act, str], ...] = (
     ("/enter/hours", "enter hours", "Hours"),

@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as WerkzeugResponse
 
 from crewplan.model.whatif import Wanted
 from crewplan.publishing.day_words import long_day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.running.looks import Failed, LiveLooks, Looks
 from crewplan.running.moving import MovedWeek
 from crewplan.store.faults import NotDone, StoreFault
@@ -25,7 +26,6 @@ from dashboard.guard.routes import guarded
 from dashboard.text.chances import money_words
 from dashboard.text.move_words import broken_words, price_words, refused_words, wanted_words
 from dashboard.text.publish_words import COLUMNS, all_to_tell, lent_lines, move_rows
-from dashboard.text.week_words import KIND_WORDS
 
 ADDRESS = "/enter/move"
 _TOO_MANY = "Two others are having a week worked out; ask again in a moment."

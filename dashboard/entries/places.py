@@ -4,10 +4,10 @@ from urllib.parse import urlencode
 
 from crewplan.model.job_rows import Stage
 from crewplan.model.work_rows import Step
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.running.board_view import BoardView
 from dashboard.entries.asked import crews_of
 from dashboard.entries.in_words import words
-from dashboard.text.week_words import KIND_WORDS
 
 
 def stage_title(view: BoardView, stage: Stage) -> str:

@@ -5,12 +5,13 @@ from collections.abc import Sequence
 from dash import html
 
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.week_risks import Risk, week_risks
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, lines, opens
 from dashboard.text.chances import count_words
 from dashboard.text.plain_words import plain_words
-from dashboard.text.week_words import KIND_WORDS, RISK_WORDS, kinds_counted
+from dashboard.text.week_words import RISK_WORDS, kinds_counted
 
 _SHOWN_AT_ONCE = 8
 """Stages in the list before the rest is folded: about two phone screens."""

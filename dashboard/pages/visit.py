@@ -10,6 +10,7 @@ from crewplan.model.verdict import DayVerdict
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words
 from crewplan.publishing.evening_note import evening_note
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.sentences import sentence
@@ -22,13 +23,13 @@ from dashboard.once import once, times_passed
 from dashboard.pages.parts import Child, ages, card_table, firm_sign, fresh, lines, opens
 from dashboard.pages.visit_hours import visit_hours
 from dashboard.pages.visit_verdicts import verdict_cards
-from dashboard.tables.crew_day import Visit, verdicts_for
+from dashboard.tables.crew_day import Visit, early_after, verdicts_for
 from dashboard.tables.limits_drawn import wind_limit
 from dashboard.text.chances import hours_words, listed
 from dashboard.text.limit_words import obeyed
 from dashboard.text.tomorrow_words import PHONE, site_words
 from dashboard.text.verdict_words import TOO_OLD
-from dashboard.text.week_words import KIND_WORDS, halves_words
+from dashboard.text.week_words import halves_words
 
 VisitNotes = Callable[[BoardView, str, str], list[Child]]
 """What was written down about a stage by a crew."""
@@ -67,7 +68,7 @@ def visit_section(view: BoardView, visit: Visit, now: datetime, notes: VisitNote
                 passed,
                 lambda: verdict_cards(view, verdicts, now, needed),
             ),
-            *_evening(view, crew, verdicts, now),
+            *_evening(view, visit, verdicts, now),
             *_wind_line(view, visit, verdicts),
             *notes(view, stage.stage, crew),
             once(view, f"sheet {stage.stage}", passed, lambda: _sheet(view, visit, verdicts, now)),
@@ -106,16 +107,17 @@ def no_visit(view: BoardView, crew: str, now: datetime) -> html.Section:
 
 
 def _evening(
-    view: BoardView, crew: str, verdicts: Sequence[DayVerdict], now: datetime
+    view: BoardView, visit: Visit, verdicts: Sequence[DayVerdict], now: datetime
 ) -> list[Child]:
     """The evening note; it ages as the verdicts behind it do."""
     if not verdicts:
         return []
-    stage = verdicts[0].stage
+    crew, stage = visit.planned.placement.crew, visit.stage.stage
     chosen = of_visit(view.plan.standby, view.gate_day, crew, stage)
     lent = lent_of_visit(view.lent, view.gate_day, crew, stage)
     hours = view.hours.get(stage)
-    note = evening_note(view.branch.settings, crew, verdicts, hours, chosen, lent=lent)
+    early = early_after(view, visit)
+    note = evening_note(view.branch.settings, crew, verdicts, hours, chosen, lent=lent, early=early)
     rows = [
         part
         for about, text in note.lines

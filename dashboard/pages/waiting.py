@@ -7,6 +7,7 @@ from dash import html
 
 from crewplan.publishing.call_words import gist, say, whom
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.sentences import sentence
 from crewplan.readiness.calls import Call
 from crewplan.readiness.ready_view import ReadyView
@@ -32,7 +33,6 @@ from dashboard.text.waiting_words import (
     OF_ANOTHER_DAY,
     waiting_summary,
 )
-from dashboard.text.week_words import KIND_WORDS
 
 QUESTION = "What do we wait for, and whom do we call?"
 _WHOLE = {"data-whole": "document"}

@@ -8,6 +8,7 @@ from crewplan.model.job_rows import Job
 from crewplan.model.placement import ReasonKind
 from crewplan.model.plan import Unplaced
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.running.board_view import BoardView
 from dashboard.exports import export_links
 from dashboard.once import once, times_passed
@@ -27,7 +28,6 @@ from dashboard.tables.awaited import next_day
 from dashboard.text.chances import count_words, money_words
 from dashboard.text.empty_words import empty_words
 from dashboard.text.week_words import (
-    KIND_WORDS,
     REASON_WORDS,
     price_sentences,
     reason_words,

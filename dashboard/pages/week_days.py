@@ -7,13 +7,14 @@ from dash import html
 
 from crewplan.model.people_rows import Person
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.lent_words import lent_of_visit
 from crewplan.publishing.waiting_words import plain
 from crewplan.running.board_view import BoardView
 from dashboard.pages.parts import Child, card_table, firm_sign, fresh_words, opens
 from dashboard.tables.crew_day import Visit, away, free_halves, visits
 from dashboard.text.chances import chance_words, count_words, hours_words, listed
-from dashboard.text.week_words import KIND_WORDS, halves_words
+from dashboard.text.week_words import halves_words
 
 _COLUMNS = (
     "Crew", "When", "What and where", "Firm or pencilled", "Weather holds", "Done in time",

@@ -9,6 +9,8 @@ from crewplan.model.chance import whole_percent
 from crewplan.model.verdict import DayVerdict, Window
 from crewplan.model.work_rows import EXPOSURES, Exposure
 from crewplan.publishing.day_words import day_words, long_day_words
+from crewplan.publishing.early_words import worth_asking
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.lent_words import come_and_gone
 from crewplan.publishing.load_list import load_list, tools
 from crewplan.publishing.reader import decimal
@@ -20,9 +22,8 @@ from crewplan.takeoff.marks import job_marks
 from dashboard.phone.drawing import roof_svg
 from dashboard.phone.hours import hours_facts
 from dashboard.phone.seen import TOP_FIRST, Seen, aged, is_stale, void_of
-from dashboard.tables.crew_day import Visit, verdicts_for, visits
+from dashboard.tables.crew_day import Visit, early_after, verdicts_for, visits
 from dashboard.text.verdict_words import MEASURE_WORDS
-from dashboard.text.week_words import KIND_WORDS
 
 
 def day_facts(seen: Seen) -> dict[str, Any]:
@@ -71,6 +72,7 @@ def _visit(seen: Seen, visit: Visit) -> dict[str, Any]:
         "off_roof": None if roof is None else aged(seen, roof, _off_roof(seen, roof)),
         "hours": hours_facts(seen, asked),
         "standby": _standby(seen, visit),
+        "early": _early(seen, visit, asked),
         "load": _load(seen, visit),
         "tools": [tongue.word(tool) for tool in _tools(view, visit)],
         "site": _site(seen, visit),
@@ -205,6 +207,18 @@ def _standby(seen: Seen, visit: Visit) -> str:
     names = [seen.tongue.word(step.step.replace("_", " ")) for step in steps]
     person_h = decimal(sum(step.p50_h for step in steps), 1)
     return say("standby_ground", steps=seen.tongue.listed(names), hours=person_h)
+
+
+def _early(seen: Seen, visit: Visit, asked: Sequence[DayVerdict]) -> str:
+    """What to ask the office for when the crew is done early; empty where there is nothing."""
+    early = early_after(seen.view, visit)
+    if early is None or not worth_asking(early, asked):
+        return ""
+    kind = seen.tongue.word(KIND_WORDS[early.stage.kind])
+    job, day = early.job, day_words(early.planned_on)
+    told = seen.say("early_next", kind=kind, stage=early.stage.stage, day=day)
+    where = seen.say("address_is", address=job.address) if job.address else ""
+    return f"{told}{seen.say('early_own_go') if early.exposed else ''}{where}"
 
 
 def _load(seen: Seen, visit: Visit) -> list[str]:

@@ -4,11 +4,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from crewplan.model.job_rows import Job, Stage
+from crewplan.model.next_early import NextEarly
 from crewplan.model.parts import planned_parts
 from crewplan.model.people_rows import Person
 from crewplan.model.plan import Plan, Planned
 from crewplan.model.verdict import DayVerdict
+from crewplan.publishing.plan_rows import plan_rows
 from crewplan.running.board_view import BoardView
+from crewplan.running.next_early import after_visit, next_early
 from dashboard.once import remembered
 
 
@@ -56,6 +59,16 @@ def _visits(view: BoardView, day: date) -> tuple[Visit, ...]:
     return tuple(
         sorted(found, key=lambda v: (order[v.planned.placement.crew], v.planned.placement.start))
     )
+
+
+def early_after(view: BoardView, visit: Visit) -> NextEarly | None:
+    """What the crew may go on to when it is done with the visit early."""
+
+    def told() -> dict[str, NextEarly]:
+        return next_early(view.branch, view.hours, plan_rows(view.plan), view.gate_day)
+
+    early = remembered(view, "next early", None, told)
+    return after_visit(early, visit.planned.placement.crew, visit.stage.stage)
 
 
 def placement_days(plan: Plan, planned: Planned) -> tuple[date, ...]:

@@ -6,8 +6,8 @@ from crewplan.model.branch import Branch
 from crewplan.model.lent import LentChange
 from crewplan.model.whatif import Move, Slot
 from crewplan.publishing.day_words import day_words
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.lent_words import change_words, crews_to_hear
-from dashboard.text.week_words import KIND_WORDS
 
 COLUMNS = ("Stage", "Customer", "As published", "From now on", "Must be told")
 """Of `move_rows`."""

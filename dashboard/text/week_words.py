@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 
-from crewplan.model.job_rows import StageKind
 from crewplan.model.placement import Reason, ReasonKind
 from crewplan.model.plan import EngineName, Plan
 from crewplan.publishing.day_words import day_words
@@ -11,14 +10,6 @@ from crewplan.publishing.sentences import sentence
 from crewplan.publishing.week_risks import RISK_KINDS, RiskKind
 from dashboard.text.chances import count_words, listed, money_words
 from dashboard.text.plain_words import plain_words
-
-KIND_WORDS: Mapping[StageKind, str] = {
-    "roof": "Roof work",
-    "electrical": "Electrical work",
-    "inspection": "Inspection",
-    "commissioning": "Commissioning",
-    "return": "Return visit",
-}
 
 RISK_WORDS: Mapping[RiskKind, str] = {
     "not placed": "Not placed",

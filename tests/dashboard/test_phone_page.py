@@ -4,7 +4,7 @@ import re
 import string
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from html import unescape
 from pathlib import Path
 
@@ -15,6 +15,7 @@ from werkzeug.datastructures import LanguageAccept
 
 from crewplan.model.account import Actor
 from crewplan.publishing import load_list
+from crewplan.publishing.kind_words import KIND_WORDS
 from crewplan.publishing.roof_drawing import _KEY
 from crewplan.publishing.site_cautions import _CAUTIONS, ADVICE_ONLY
 from crewplan.running.board_view import BoardView
@@ -25,7 +26,6 @@ from dashboard.phone.drawing import gust_bars
 from dashboard.phone.language import LANGUAGES, chosen_language, texts, words
 from dashboard.tables.forecast_hours import Band, ForecastHour
 from dashboard.text.verdict_words import MEASURE_WORDS
-from dashboard.text.week_words import KIND_WORDS
 
 NOW = datetime(2026, 5, 3, 23, 0, tzinfo=UTC)
 PHONE = Path(addresses.__file__).parent
@@ -228,3 +228,36 @@ def test_its_files_are_ours_alone_and_the_worker_may_keep_links() -> None:
     page = client.get("/small/tomorrow?crew=Alder").text
     assert re.findall(r"<script[^>]*>", page) == ['<script src="/small/phone.js">']
     assert "style=" not in re.sub(r"<svg.*?</svg>", "", page, flags=re.S)
+
+
+def _late_next_day(lift: str = "go") -> BoardView:
+    """Alder's next job, on Tuesday, was promised for Friday last."""
+    of = full_view()
+    jobs = tuple(
+        replace(one, due_on=date(2026, 5, 1)) if one.job == "J7" else one for one in of.branch.jobs
+    )
+    verdicts = tuple(
+        replace(one, verdict=lift) if one.exposure == "lift" else one for one in of.verdicts
+    )
+    return replace(of, branch=replace(of.branch, jobs=jobs), verdicts=verdicts)
+
+
+@pytest.mark.parametrize(
+    ("code", "asks"),
+    [
+        ("en", "Roof work S7 is yours on Tue 5 May: ask the office whether you may come today."),
+        ("es", "S7 les toca el mar, 5 de may: pregunten a la oficina si pueden ir hoy."),
+    ],
+)
+def test_a_crew_that_is_done_early_is_told_what_to_ask_for(code: str, asks: str) -> None:
+    text = unescape(shown(_late_next_day(), "Alder", code))
+    assert texts()["early"][code] in text
+    assert asks in text
+    assert texts()["early_own_go"][code] in text
+    assert "Address: 7 Invented Lane." in text or "Dirección: 7 Invented Lane." in text
+    assert texts()["early"][code] not in shown(full_view(), "Alder", code)
+
+
+@pytest.mark.parametrize("lift", ["no-go", "unknown"])
+def test_no_other_roof_is_named_on_a_day_that_is_no_go(lift: str) -> None:
+    assert texts()["early"]["en"] not in shown(_late_next_day(lift), "Alder")

@@ -5,22 +5,23 @@ from datetime import date, time
 
 import pytest
 from board_views import stage_hours
-from builders import NOW, stage
+from builders import NOW, job, stage
 from builders import settings as branch_settings
 from weather_cases import calm_rows, gate_branch
 
+from crewplan.model.next_early import NextEarly
 from crewplan.publishing.evening_note import evening_note
 from crewplan.publishing.evening_text import evening_cells, evening_json, evening_text
 from crewplan.weather import day_verdicts
 
-DAY = date(2026, 5, 4)
+DAY, TUESDAY = date(2026, 5, 4), date(2026, 5, 5)
 METRIC = branch_settings(units="metric", shift_start=time(7))
 
 
-def _note(crew="Alder", hours=None, rows=None, members=10, **changes):
+def _note(crew="Alder", hours=None, rows=None, members=10, early=None, **changes):
     rows = calm_rows(members, **changes) if rows is None else rows
     told = day_verdicts(gate_branch(rows), DAY, NOW)
-    return evening_note(METRIC, crew, told, hours)
+    return evening_note(METRIC, crew, told, hours, early=early)
 
 
 def _about(note, about):
@@ -61,6 +62,28 @@ def test_a_break_between_two_windows_is_told_with_both_hours_to_be_down():
     assert off == (
         "Not up before 07:00; off the roof, made safe, by 11:00; up again from 13:00 to 16:00."
     )
+
+
+def _early(kind="roof"):
+    due = job("J2", due_on=date(2026, 5, 1), address="4 Elm St")
+    return NextEarly("Alder", "S1", stage("S2", job="J2", kind=kind), due, TUESDAY, kind == "roof")
+
+
+def test_a_crew_that_is_done_early_is_told_what_to_ask_for():
+    assert _about(_note(early=_early()), "done early") == [
+        "Roof work S2 (job J2, 4 Elm St) is yours on Tue 5 May: ask the office whether you may come"
+        " today. A roof there needs a go of its own."
+    ]
+    [ground] = _about(_note(early=_early("electrical")), "done early")
+    assert ground.endswith("ask the office whether you may come today.")
+    assert not _about(_note(), "done early")
+
+
+@pytest.mark.parametrize("of_weather", [{"gust_mps": 30.0}, {"gust_mps": None}])
+def test_no_other_roof_is_named_where_its_own_is_shut_or_unknown(of_weather):
+    rows = [row | of_weather for row in calm_rows(10)]
+    assert not _about(_note(rows=rows, early=_early()), "done early")
+    assert _about(_note(rows=rows, early=_early("electrical")), "done early")
 
 
 def test_what_is_unknown_is_told_as_a_no():

@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from datetime import date
+from functools import partial
 
 import numpy as np
 import pandas as pd
@@ -10,6 +11,7 @@ import pytest
 from past_stations import MPH, TIMEZONE
 from replay_cases import company, weather_of
 
+from crewplan.model.calendar import next_working_day
 from crewplan.replay import (
     POLICIES,
     Errors,
@@ -22,6 +24,7 @@ from crewplan.replay import (
     score,
 )
 from crewplan.replay.morning import Morning, Orders
+from crewplan.replay.planned import planned
 
 FIRST, LAST = date(2013, 4, 22), date(2013, 5, 24)
 """The sun is up before 7 h local on all of these days, and two hours before 8.10 h."""
@@ -132,6 +135,42 @@ def test_whoever_plans_loses_fewer_paid_hours_than_who_always_goes(
     base = company("EWR")
     assert score(base, ours).lost_h < 0.7 * score(base, always).lost_h
     assert score(base, ours).money < score(base, always).money
+
+
+def test_a_crew_that_is_done_early_goes_on_to_its_next_day_where_the_job_is_begun_or_late() -> None:
+    """Every other job is promised for the day on which it becomes ready."""
+    base, observed = company("EWR"), weather_of("EWR")
+    last = date(2013, 5, 3)
+    sold = [
+        replace(one, job=replace(one.job, due_on=one.known_on)) if number % 2 else one
+        for number, one in enumerate(jobs_of(base, Stream(jobs_a_week=9.0), FIRST, last, 4))
+    ]
+    stays = Policy("stays", "nobody goes on", partial(planned, fair_share=2.0))
+    goes_on, idles = (
+        replay(base, sold, observed, policy, FIRST, last, seed=4)
+        for policy in (POLICIES["planned"], stays)
+    )
+    assert score(base, goes_on).idle_h < score(base, idles).idle_h
+    jobs = {s.stage: one.job for one in sold for s in one.stages}
+    begun_on: dict[str, date] = {}
+    brought_forward = 0
+    for entry in goes_on.log:
+        if entry.what != "work":
+            continue
+        job, day = jobs[entry.stage], entry.day
+        first = begun_on.setdefault(job.job, day)
+        planned_on = goes_on.published[day][entry.stage]
+        if planned_on > day and first == day and goes_on.begun[entry.stage] == day:
+            same_job = any(
+                goes_on.published[day].get(stage) == day
+                for stage, other in jobs.items()
+                if other.job == job.job
+            )
+            if not same_job:
+                assert planned_on == next_working_day(base.settings, day)
+                assert job.due_on <= planned_on
+                brought_forward += 1
+    assert brought_forward
 
 
 @pytest.mark.parametrize("name", ["cancelled", "another_job", "tomorrow_only"])
