@@ -13,7 +13,7 @@ from crewplan.placing.offers import offers
 from crewplan.placing.prices import cents
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known
-from crewplan.placing.to_place import stage_to_place
+from crewplan.placing.to_place import stage_as_before
 
 
 def choices_of(known: Known, memory: Memory | None = None) -> Choices:
@@ -29,7 +29,8 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     stages: list[StageToPlace] = []
     placements: list[Placement] = []
     done = [stage.stage for stage in branch.stages if known.hours[stage.stage].done]
-    asked = offers(rows, memory or Memory())
+    memory = memory or Memory()
+    asked = offers(rows, memory)
     offered = []
     for stage in branch.stages:
         if not known.hours[stage.stage].done:
@@ -42,7 +43,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     then = lent_then(branch, rows.published, known.horizon)
     for one, removals in offered:
         own = lent.get(one.facts.stage.stage, ())
-        to_place, possible = stage_to_place(rows, one, removals, own, then)
+        to_place, possible = stage_as_before(memory, rows, one, removals, own, then)
         stages.append(to_place)
         placements += possible
     placements += list(shared_drives(rows.site, rows.jobs, stages, placements))

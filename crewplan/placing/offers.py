@@ -28,6 +28,8 @@ class Offered:
 
     facts: StageFacts
     crews: tuple[CrewChoices, ...]
+    made_of: bytes
+    """Stands for all of the facts, and all that the crews' own choices were made from."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,11 +81,12 @@ class Offers:
         found: dict[str, CrewChoices] = {}
         told = self.memory.of(self.site, facts)
         published = None if facts.published is None else facts.published.crew
-        able = 0
+        able, asked = 0, []
         for crew in by_nearness(self.site, facts.job):
             if able >= self.most_crews and crew.name != published:
                 continue
             in_one_go = able >= MAY_COME_BACK and crew.name != published
+            asked.append((crew.name, in_one_go))
             known_by = told + bytes([in_one_go])
             choices = self.memory.recall(known_by, facts, crew)
             if choices is None:
@@ -95,7 +98,7 @@ class Offers:
             found[crew.name] = choices
             able += bool(choices.placements)
         crews = tuple(found[crew.name] for crew in self.site.crews if crew.name in found)
-        return Offered(facts, crews)
+        return Offered(facts, crews, self.memory.whole(told, asked))
 
 
 def offers(rows: BranchRows, memory: Memory) -> Offers:

@@ -66,18 +66,23 @@ def _pairs(
     }
 
 
+def _together_h(placement: Placement, own_h: float, between_h: float) -> float:
+    """Hours of the crew with half of the drive between in place of the drive back (or out)."""
+    assert placement.short_h is not None
+    return placement.short_h - 2 * own_h + (own_h + between_h / 2)
+
+
 def _paired(
     placement: Placement, other: str, crew: CrewDays, own_h: float, between_h: float
 ) -> Placement:
     """The placement with half of the drive between in place of the drive back (or out)."""
-    assert placement.short_h is not None
     legs_h = own_h + between_h / 2
     travel = cents(legs_h * float(crew.cost_per_h[placement.start // 2]))
     cost = {name: amount for name, amount in placement.cost.items() if name != "travel"}
     return replace(
         placement,
         cost=({"travel": travel} if travel else {}) | cost,
-        short_h=placement.short_h - 2 * own_h + legs_h,
+        short_h=_together_h(placement, own_h, between_h),
         with_visit=other,
     )
 
@@ -112,19 +117,20 @@ def shared_drives(
         legs_h = {name: [site.drive_h(crew, job) for job in both] for name, crew in crews.items()}
         places = solo[one].keys() & solo[other].keys()
         may = sorted({name for name, _ in places}, key=lambda name: (sum(legs_h[name]), name))
+        nearest = may[:MOST_CREWS]
         for name, cell in sorted(places):
             first_h, second_h = legs_h[name]
-            if name not in may[:MOST_CREWS] or first_h + second_h - between_h < LEAST_SAVED_H:
+            if name not in nearest or first_h + second_h - between_h < LEAST_SAVED_H:
                 continue
-            shared = [
-                [
-                    _paired(p, partner, crews[name], leg_h, between_h)
-                    for p in solo[stage][name, cell]
-                ]
-                for stage, partner, leg_h in ((one, other, first_h), (other, one, second_h))
-            ]
             shift = site.shifts[cell // 2]
             half_h = shift.pm_h if cell % 2 else shift.am_h
-            takes_h = sum(found[0].short_h or 0.0 for found in shared)
-            if takes_h <= half_h + ROUNDING_H:
-                yield from (placement for found in shared for placement in found)
+            each = ((one, other, first_h), (other, one, second_h))
+            takes_h = sum(
+                _together_h(solo[stage][name, cell][0], leg_h, between_h)
+                for stage, _, leg_h in each
+            )
+            if takes_h > half_h + ROUNDING_H:
+                continue
+            for stage, partner, leg_h in each:
+                for p in solo[stage][name, cell]:
+                    yield _paired(p, partner, crews[name], leg_h, between_h)

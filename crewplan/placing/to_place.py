@@ -8,6 +8,7 @@ from crewplan.model.job_rows import Stage
 from crewplan.model.placement import Keep, Placement, Reason, StageToPlace
 from crewplan.placing.branch_rows import BranchRows
 from crewplan.placing.lent_as_published import LentThen
+from crewplan.placing.memory import Memory
 from crewplan.placing.more_overtime import only_with_more_overtime
 from crewplan.placing.needs.allowed_days import begun
 from crewplan.placing.offers import Offered
@@ -116,3 +117,39 @@ def stage_to_place(
         left_open_by=rows.left_open_by(stage.stage),
     )
     return to_place, placements
+
+
+def stage_as_before(
+    memory: Memory,
+    rows: BranchRows,
+    offered: Offered,
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
+) -> tuple[StageToPlace, list[Placement]]:
+    """`stage_to_place`, taken again from the last look where all that it is made from is the same.
+
+    Not where people are lent, nor where nothing is placed: then reasons ask about days that no
+    look lays out.
+    """
+    name = offered.facts.stage.stage
+    if lent or then.on:
+        return stage_to_place(rows, offered, removals, lent, then)
+    known = rows.site.known
+    key, found = memory.recall_stage(
+        name,
+        offered.made_of,
+        removals,
+        rows.published.get(name),
+        name in rows.reaching,
+        rows.later.get(name),
+        rows.left_open_by(name),
+        [known.hours[before].done for before in offered.facts.stage.after],
+        known.kits.get(name),
+        known.stand_ins.get(name),
+    )
+    if found is None:
+        found = stage_to_place(rows, offered, removals, lent, then)
+        if found[1]:
+            memory.keep_stage(name, key, found)
+    return found

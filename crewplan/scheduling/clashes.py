@@ -1,6 +1,6 @@
 """What a placement that was not picked would break in a plan."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,15 +33,35 @@ class Clashes:
         What it needs lent comes with it.
         """
         columns = self.whole.held.together(column, self.picked)
-        added = self.by_column[:, columns].sum(axis=1) if len(columns) > 1 else None
-        if added is None:
-            held = slice(*self.by_column.indptr[column : column + 2])
-            rows, factors = self.by_column.indices[held], self.by_column.data[held]
+        if len(columns) == 1:
+            return self.broken([column])[column]
+        rows = np.unique(self.by_column[:, columns].indices)
+        factors = self.by_column[:, columns].sum(axis=1)[rows]
+        return self._with_untouched(rows, factors)
+
+    def broken(self, columns: Sequence[int]) -> dict[int, tuple[int, ...]]:
+        """`rows` of each column, found for all of them at once."""
+        placements = self.whole.held.placements
+        with_loans = {column for column in columns if placements[column].joined}
+        alone = np.array([c for c in columns if c not in with_loans], dtype=np.int64)
+        begins = self.by_column.indptr[alone].astype(np.int64)
+        lengths = self.by_column.indptr[alone + 1] - begins
+        ends = np.cumsum(lengths)
+        at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
+        rows, factors = self.by_column.indices[at], self.by_column.data[at]
+        if len(self.over):  # seldom: a stage was taken out of the plan, or the plan is none
+            pieces = zip(np.split(rows, ends[:-1]), np.split(factors, ends[:-1]), strict=True)
+            told = [self._with_untouched(*piece) for piece in pieces] if len(alone) else []
         else:
-            rows = np.unique(self.by_column[:, columns].indices)
-            factors = added[rows]
-        upper = self.whole.selection.upper
-        over = rows[self.activity[rows] + factors > upper[rows]]
+            over = self.activity[rows] + factors > self.whole.selection.upper[rows]
+            told = [tuple(of) for of in _lists(rows, over, ends)]
+        found = dict(zip(alone.tolist(), told, strict=True))
+        return {c: self.rows(c) if c in with_loans else found[c] for c in columns}
+
+    def _with_untouched(
+        self, rows: NDArray[np.int64], factors: NDArray[np.int64]
+    ) -> tuple[int, ...]:
+        over = rows[self.activity[rows] + factors > self.whole.selection.upper[rows]]
         untouched = self.over
         if len(untouched):  # seldom, and telling them apart takes long
             untouched = untouched[~np.isin(untouched, rows)]
@@ -55,6 +75,8 @@ class Clashes:
     def not_lent(self, column: int) -> bool:
         """Whether it does without people whom the plan lends to nobody; that is no offer."""
         placement = self.whole.held.placements[column]
+        if not placement.lent_away:
+            return False
         lent = {(loan.person, loan.day) for loan in self.lent}
         return any((p, day) not in lent for p in placement.lent_away for day in placement.days)
 
@@ -68,14 +90,16 @@ class Clashes:
         held = self.whole.held
         names: dict[str, dict[str, dict[str, None]]] = {}
         days: dict[str, set[int]] = {}
-        for column in columns:
+        told: set[tuple[int, str]] = set()
+        for column, broken in self.broken([c for c in columns if not self.not_lent(c)]).items():
             placement = held.placements[column]
-            if self.not_lent(column):
-                continue
-            for index in self.rows(column):
+            for index in broken:
                 row = self.whole.rows[index]
-                subjects = names.setdefault(row.rule, {}).setdefault(row.subject, {})
                 days.setdefault(row.rule, set()).add(placement.start // 2)
+                if (index, placement.stage) in told:  # it names the same stages
+                    continue
+                told.add((index, placement.stage))
+                subjects = names.setdefault(row.rule, {}).setdefault(row.subject, {})
                 taken = row.columns[self.picked[row.columns] & (row.factors > 0)]
                 for other in taken[taken < len(held.placements)]:
                     if held.placements[other].stage != placement.stage:
@@ -91,6 +115,17 @@ class Clashes:
             for rule in RULES
             if rule.name in names
         )
+
+
+def _lists(
+    values: NDArray[np.int64], chosen: NDArray[np.bool_], ends: NDArray[np.int64]
+) -> Iterator[list[int]]:
+    """The chosen values of each piece; pieces end at `ends`."""
+    left = np.concatenate(([0], np.cumsum(chosen)))
+    kept, begin = values[chosen].tolist(), 0
+    for end in left[ends].tolist():
+        yield kept[begin:end]
+        begin = end
 
 
 def _few(names: dict[str, dict[str, None]]) -> dict[str, tuple[str, ...]]:

@@ -68,7 +68,7 @@ def _reasons(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
         if not held.placements[column].with_visit
     ]
     reasons = [*stage.reasons, *_cannot_stay(seen, stage), *seen.reasons(columns)]
-    free = [c for c in columns if not seen.rows(c) and not seen.not_lent(c)]
+    free = [c for c, broken in seen.broken(columns).items() if not broken and not seen.not_lent(c)]
     if free:
         reasons.append(_dearer(seen, free))
     if not reasons:

@@ -21,17 +21,22 @@ def fill(
     by columns, for who fills more than once.
     """
     matrix = sparse.csc_array(selection.matrix) if by_column is None else by_column
-    starts, row_of, factor = matrix.indptr, matrix.indices, matrix.data
-    room = selection.upper - selection.activity(picked)
-    filled = picked.copy()
-    for column in order:
-        if filled[column]:
+    asked = np.fromiter(order, dtype=np.int64)
+    begins = matrix.indptr[asked].astype(np.int64)
+    lengths = matrix.indptr[asked + 1] - begins
+    ends = np.cumsum(lengths)
+    at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
+    # columns have some ten entries each: plain lists are faster than so many short arrays
+    row_of, factor = matrix.indices[at].tolist(), matrix.data[at].tolist()
+    room: list[int] = (selection.upper - selection.activity(picked)).tolist()
+    filled, begin = picked.copy(), 0
+    for column, end in zip(asked.tolist(), ends.tolist(), strict=True):
+        held, begin = range(begin, end), end
+        if filled[column] or any(0 < factor[i] > room[row_of[i]] for i in held):
             continue
-        held = slice(starts[column], starts[column + 1])
-        touched = row_of[held]
-        if np.all(factor[held] <= np.maximum(room[touched], 0)):
-            room[touched] -= factor[held]
-            filled[column] = True
+        for i in held:
+            room[row_of[i]] -= factor[i]
+        filled[column] = True
     return filled
 
 

@@ -9,7 +9,7 @@ from crewplan.model.placement import Choices, Placement
 from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.engines import Engine
 from crewplan.scheduling.fill import fill
-from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.problem import Problem, problem, with_stay
 from crewplan.scheduling.rule_of_thumb import column_order
 from crewplan.scheduling.rules.keep import Stay
 from crewplan.scheduling.selection import Picked
@@ -104,9 +104,9 @@ def keep_together(choices: Choices, engine: Engine) -> Kept:
     order = [c for c in column_order(whole) if whole.held.placements[c].stage in asked]
     seated = fill(whole.selection, whole.nothing(), order)
     if kept <= whole.stages(seated):
-        return Kept(problem(choices, _stay(whole, seated)), seated)
+        return Kept(with_stay(whole, _stay(whole, seated)), seated)
     found = _largest(choices, kept, asked, engine)
     all_stay = kept <= frozenset(p.stage for p in whole.held.placements if id(p) in found)
     loose = problem(choices, all_stay=all_stay)
     seated = loose.held.with_loans(id(p) in found for p in loose.held.placements)
-    return Kept(problem(choices, _stay(loose, seated), all_stay=all_stay), seated)
+    return Kept(with_stay(loose, _stay(loose, seated)), seated)

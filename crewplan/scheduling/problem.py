@@ -9,8 +9,6 @@ from crewplan.scheduling.columns import Columns, columns
 from crewplan.scheduling.rules import RULES, keep
 from crewplan.scheduling.selection import Picked, Row, Selection, assemble
 
-_FREE = keep.Stay()
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Problem:
@@ -33,8 +31,8 @@ class Problem:
         return frozenset(placement.stage for placement in self.held.taken(picked))
 
 
-def problem(choices: Choices, stay: keep.Stay = _FREE, *, all_stay: bool = True) -> Problem:
-    """The problem in which so many published placements stay, all of them or as many as can."""
+def problem(choices: Choices, *, all_stay: bool = True) -> Problem:
+    """The problem in which nothing has to stay where it was published."""
     held = columns(choices, all_stay=all_stay)
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
     a_loan = 0 if choices.lending is None else choices.lending.cents_per_day
@@ -43,7 +41,13 @@ def problem(choices: Choices, stay: keep.Stay = _FREE, *, all_stay: bool = True)
         dtype=np.int64,
     )
     rows = tuple(row for rule in RULES for row in rule.rows(held))
-    rows += tuple(keep.rows(held, stay))
     selection = assemble(cost, rows, sum(left_out.values()), held.places)
-    selection = replace(selection, always=len(held.loans))
-    return Problem(held, rows, selection)
+    return Problem(held, rows, replace(selection, always=len(held.loans)))
+
+
+def with_stay(whole: Problem, stay: keep.Stay) -> Problem:
+    """The same, in which so many published placements stay, all of them or as many as can."""
+    bare = whole.selection
+    rows = (*whole.rows, *keep.rows(whole.held, stay))
+    selection = assemble(bare.cost, rows, bare.constant, bare.places)
+    return Problem(whole.held, rows, replace(selection, always=bare.always))

@@ -113,16 +113,22 @@ def published_keys(choices: Choices, rows: Iterable[PlanRow]) -> frozenset[Key]:
 
 
 def _part(choices: Choices, by_stage: _ByStage, placements: Iterable[Placement]) -> Choices:
-    """Some of the placements, and all that is to stay where it was published."""
-    some = {id(p) for p in placements}
+    """Some of the placements, stage by stage, and all that is to stay where it was published."""
+    some = {id(p): p for p in placements}
     some |= {
-        id(p)
+        id(p): p
         for stage in choices.stages
         if stage.keep is not None
         for p in by_stage[stage.stage]
         if kept_at(stage, p)
     }
-    return replace(choices, placements=tuple(p for p in choices.placements if id(p) in some))
+    touched = {p.stage for p in some.values()}
+    return replace(
+        choices,
+        placements=tuple(
+            p for stage, own in by_stage.items() if stage in touched for p in own if id(p) in some
+        ),
+    )
 
 
 def _together(

@@ -16,6 +16,7 @@ from crewplan.labour import stage_hours_all
 from crewplan.model.calendar import frozen_days, working_days
 from crewplan.model.horizon import Horizon
 from crewplan.model.people_rows import Absence
+from crewplan.model.work_rows import Progress
 from crewplan.placing import all_choices, nearest
 from crewplan.placing.memory import Memory
 from crewplan.scheduling import rule_of_thumb_plan
@@ -109,6 +110,30 @@ def a_crew_moves(b):
     return replace(b, crews=(replace(b.crews[0], base_latitude=47.0), *b.crews[1:]))
 
 
+def a_delivery_slips(b):
+    days = timedelta(days=2)
+    later = tuple(replace(row, expected_on=row.expected_on + days) for row in b.arrivals)
+    return replace(b, arrivals=later)
+
+
+def a_row_is_pinned(b):
+    return replace(b, plan=(replace(b.plan[0], pinned=True), *b.plan[1:]))
+
+
+def a_published_start_moves(b):
+    half = "pm" if b.plan[0].start_half == "am" else "am"
+    return replace(b, plan=(replace(b.plan[0], start_half=half), *b.plan[1:]))
+
+
+def work_is_done(b):
+    """All of a first stage, so that nothing stands before the one that follows it."""
+    first = next(
+        row.stage for row in b.stages if any(row.stage in other.after for other in b.stages)
+    )
+    seen = tuple(Progress(TODAY, first, step.step, 1.0) for step in b.steps)
+    return replace(b, progress=(*b.progress, *seen))
+
+
 EVENTS = (
     a_person_is_ill,
     a_permit_slips,
@@ -119,6 +144,10 @@ EVENTS = (
     a_plan_is_published,
     stock_runs_out,
     a_crew_moves,
+    a_delivery_slips,
+    a_row_is_pinned,
+    a_published_start_moves,
+    work_is_done,
 )
 
 
@@ -129,6 +158,20 @@ def test_choices_after_an_event_are_those_of_a_fresh_look(week, event):
     told, fresh = choose(event(week), memory), choose(event(week))
     assert all_of(fresh) != all_of(before)
     assert all_of(told) == all_of(fresh)
+
+
+def test_half_a_day_that_is_over_is_no_start_any_more(week):
+    memory, noon = Memory(), NOW + timedelta(hours=18)
+    choose(week, memory)
+    told = choose(week, memory, noon)
+    assert all_of(told) == all_of(choose(week, now=noon))
+    assert memory.whole_stages == 0
+    choose(week, memory, noon + timedelta(minutes=5))
+    assert memory.whole_stages == len([s for s in told.stages if _placed(told, s.stage)])
+
+
+def _placed(choices, stage):
+    return any(p.stage == stage for p in choices.placements)
 
 
 def test_only_what_changed_is_placed_anew(week):

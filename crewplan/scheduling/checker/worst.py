@@ -14,6 +14,8 @@ def worst_weathers_within_reason(facts: Facts) -> Iterator[str]:
     settings = facts.branch.settings
     for placement in facts.known:
         told = placement.cost.get("worst weathers", 0)
+        if not told:
+            continue
         most, again = 0.0, 0.0
         for cell in placement.cells:
             day = facts.plan.horizon.day_of(cell)
