@@ -13,7 +13,7 @@ from crewplan.placing.offers import offers
 from crewplan.placing.prices import cents
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known
-from crewplan.placing.to_place import stage_as_before
+from crewplan.placing.to_place import stage_to_place
 
 
 def choices_of(known: Known, memory: Memory | None = None) -> Choices:
@@ -43,7 +43,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     then = lent_then(branch, rows.published, known.horizon)
     for one, removals in offered:
         own = lent.get(one.facts.stage.stage, ())
-        to_place, possible = stage_as_before(memory, rows, one, removals, own, then)
+        to_place, possible = stage_to_place(rows, one, removals, own, then, memory)
         stages.append(to_place)
         placements += possible
     placements += list(shared_drives(rows.site, rows.jobs, stages, placements))

@@ -1,5 +1,6 @@
 """What each crew could do for a stage by itself, in this look or the last one."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -28,8 +29,8 @@ class Offered:
 
     facts: StageFacts
     crews: tuple[CrewChoices, ...]
-    made_of: bytes
-    """Stands for all of the facts, and all that the crews' own choices were made from."""
+    made_of: Mapping[str, bytes]
+    """By crew that was asked: what stands for all that its choices were made from."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,24 +82,25 @@ class Offers:
         found: dict[str, CrewChoices] = {}
         told = self.memory.of(self.site, facts)
         published = None if facts.published is None else facts.published.crew
-        able, asked = 0, []
+        made_of: dict[str, bytes] = {}
+        able = 0
         for crew in by_nearness(self.site, facts.job):
             if able >= self.most_crews and crew.name != published:
                 continue
             in_one_go = able >= MAY_COME_BACK and crew.name != published
-            asked.append((crew.name, in_one_go))
-            known_by = told + bytes([in_one_go])
-            choices = self.memory.recall(known_by, facts, crew)
+            pair = self.memory.of_pair(told, crew.name, in_one_go=in_one_go)
+            made_of[crew.name] = pair
+            choices = self.memory.recall(pair, facts, crew)
             if choices is None:
                 choices = CrewChoices(self.site, facts, crew)
                 faults, good = choices.admissible()
                 if good.any():
                     walks.fill(choices, faults, good, in_one_go=in_one_go)
-                self.memory.keep(known_by, facts, choices)
+                self.memory.keep(pair, facts, choices)
             found[crew.name] = choices
             able += bool(choices.placements)
         crews = tuple(found[crew.name] for crew in self.site.crews if crew.name in found)
-        return Offered(facts, crews, self.memory.whole(told, asked))
+        return Offered(facts, crews, made_of)
 
 
 def offers(rows: BranchRows, memory: Memory) -> Offers:

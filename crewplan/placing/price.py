@@ -184,6 +184,12 @@ BY_ITS_DAY = ("waiting", "early", "lateness", "move", LEFT_OPEN)
 """Parts of the price that hang on the days of a placement."""
 
 
+def cheapest_but_for_days(prices: Iterable[Mapping[str, int]]) -> dict[str, int]:
+    """Of prices by part: the least without what hangs on the days; empty where there is none."""
+    bare = ({n: c for n, c in parts.items() if n not in BY_ITS_DAY} for parts in prices)
+    return min(bare, key=lambda parts: (sum(parts.values()), sorted(parts.items())), default={})
+
+
 def price_of_later(
     placements: Iterable[Mapping[str, int]],
     last_day: date,
@@ -207,9 +213,7 @@ def price_of_later(
     end_on = last_day + timedelta(days=AMOUNT["later by"])
     due_now = published is not None and published.start_on <= last_day
     near = _nearness(promise.today, published.start_on) if published and due_now else 0.0
-    bare = ({n: c for n, c in parts.items() if n not in BY_ITS_DAY} for parts in placements)
-    cheapest = min(bare, key=lambda parts: (sum(parts.values()), sorted(parts.items())), default={})
-    return cheapest | _whole_cents(
+    return cheapest_but_for_days(placements) | _whole_cents(
         {
             "left for later": AMOUNT["left for later"],
             LEFT_OPEN: open_cost,

@@ -1,18 +1,20 @@
 """A stage as the scheduler is asked about it: its placements, its price left out, its reasons."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 
 from crewplan.model.job_rows import Stage
 from crewplan.model.placement import Keep, Placement, Reason, StageToPlace
 from crewplan.placing.branch_rows import BranchRows
+from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.lent_as_published import LentThen
 from crewplan.placing.memory import Memory
 from crewplan.placing.more_overtime import only_with_more_overtime
 from crewplan.placing.needs.allowed_days import begun
 from crewplan.placing.offers import Offered
-from crewplan.placing.price import open_cost, price_of_later
+from crewplan.placing.price import cheapest_but_for_days, open_cost, price_of_later
 from crewplan.placing.removals import Removal, decisive, reasons
 from crewplan.placing.stand_ins import with_stand_ins
 from crewplan.placing.stays import stays_where
@@ -44,20 +46,18 @@ def _why(
     return (broken, *found) if broken is not None else found
 
 
-def _not_over(
-    rows: BranchRows, stage: Stage, placements: list[Placement], held: Keep | None
-) -> list[Placement]:
-    """Without starts in half-days that have begun, but for who is published there."""
+def _may_start(rows: BranchRows, stage: Stage, held: Keep | None) -> Callable[[Placement], bool]:
+    """Not in half-days that have begun, but for who is published there."""
     known, row = rows.site.known, rows.published.get(stage.stage)
     over = np.logical_or.reduce(
         [r.starts for r in begun(known.branch.settings, known.horizon, known.now)]
-    )
+    ).tolist()
     there: list[tuple[str, int | None]] = []
     if held is not None:
         there.append((held.crew, held.start))
     if row is not None:
         there.append((row.crew, known.horizon.cell(row.start_on, row.start_half)))
-    return [p for p in placements if not over[p.start] or (p.crew, p.start) in there]
+    return lambda p: not over[p.start] or (p.crew, p.start) in there
 
 
 def stage_to_place(
@@ -66,6 +66,7 @@ def stage_to_place(
     removals: list[Removal],
     lent: Sequence[Placement],
     then: LentThen,
+    memory: Memory,
 ) -> tuple[StageToPlace, list[Placement]]:
     """The stage with its price of being left out, and all its placements.
 
@@ -75,16 +76,65 @@ def stage_to_place(
         removals: what takes starts away whoever is sent.
         lent: its placements with people of other crews, or of crews without some of theirs.
         then: who was lent in the published plan.
+        memory: of the last look, and of this one afterwards. A stage without placements is none of
+            it: its reasons ask about days that no look lays out.
     """
-    facts, crews = offered.facts, offered.crews
+    name = offered.facts.stage.stage
+    known = rows.site.known
+    kits = memory.of_kits(
+        removals,
+        rows.published.get(name),
+        name in rows.reaching,
+        rows.later.get(name),
+        rows.left_open_by(name),
+        [known.hours[before].done for before in offered.facts.stage.after],
+        known.kits.get(name),
+        known.stand_ins.get(name),
+    )
+
+    def make() -> tuple[StageToPlace, list[Placement]]:
+        return _made(rows, offered, removals, lent, then, memory, kits)
+
+    if lent or then.on:
+        return make()
+    whole = kits + b"".join(offered.made_of.values())
+    return memory.again(name, (), whole, make, lambda found: bool(found[1]))
+
+
+def _made(
+    rows: BranchRows,
+    offered: Offered,
+    removals: list[Removal],
+    lent: Sequence[Placement],
+    then: LentThen,
+    memory: Memory,
+    kits: bytes,
+) -> tuple[StageToPlace, list[Placement]]:
+    facts, crews, made_of = offered.facts, offered.crews, offered.made_of
     stage, job = facts.stage, facts.job
     known = rows.site.known
     horizon = known.horizon
-    placements = [placement for choices in crews for placement in choices.placements]
     held, broken = stays_where(rows, stage, crews, removals, lent, then)
+    may_start = _may_start(rows, stage, held)
+
+    def cheapest(choices: CrewChoices) -> dict[str, int]:
+        return cheapest_but_for_days(p.cost for p in choices.placements)
+
+    def ways(placements: Sequence[Placement]) -> list[Placement]:
+        return with_stand_ins(known, stage.stage, filter(may_start, placements))
+
     # what people who are lent could cost more has no part in the price of leaving it
     later = price_of_later(
-        (p.cost for p in placements),
+        (
+            memory.again(
+                stage.stage,
+                (choices.crew.name, "cheapest"),
+                made_of[choices.crew.name],
+                partial(cheapest, choices),
+            )
+            for choices in crews
+            if choices.placements
+        ),
         horizon.days[-1],
         facts.promise,
         facts.published,
@@ -92,8 +142,18 @@ def stage_to_place(
         if facts.hours.begun
         else 0.0,
     )
-    placements = _not_over(rows, stage, [*placements, *lent], held)
-    placements = with_stand_ins(known, stage.stage, placements)
+    there = kits + memory.of_kits(held)
+    placements = [
+        placement
+        for choices in crews
+        for placement in memory.again(
+            stage.stage,
+            (choices.crew.name, "ways"),
+            there + made_of[choices.crew.name],
+            partial(ways, choices.placements),
+        )
+    ]
+    placements += ways(lent)
     to_place = StageToPlace(
         stage=stage.stage,
         job=stage.job,
@@ -117,39 +177,3 @@ def stage_to_place(
         left_open_by=rows.left_open_by(stage.stage),
     )
     return to_place, placements
-
-
-def stage_as_before(
-    memory: Memory,
-    rows: BranchRows,
-    offered: Offered,
-    removals: list[Removal],
-    lent: Sequence[Placement],
-    then: LentThen,
-) -> tuple[StageToPlace, list[Placement]]:
-    """`stage_to_place`, taken again from the last look where all that it is made from is the same.
-
-    Not where people are lent, nor where nothing is placed: then reasons ask about days that no
-    look lays out.
-    """
-    name = offered.facts.stage.stage
-    if lent or then.on:
-        return stage_to_place(rows, offered, removals, lent, then)
-    known = rows.site.known
-    key, found = memory.recall_stage(
-        name,
-        offered.made_of,
-        removals,
-        rows.published.get(name),
-        name in rows.reaching,
-        rows.later.get(name),
-        rows.left_open_by(name),
-        [known.hours[before].done for before in offered.facts.stage.after],
-        known.kits.get(name),
-        known.stand_ins.get(name),
-    )
-    if found is None:
-        found = stage_to_place(rows, offered, removals, lent, then)
-        if found[1]:
-            memory.keep_stage(name, key, found)
-    return found
