@@ -41,8 +41,12 @@ class Clashes:
 
     def broken(self, columns: Sequence[int]) -> dict[int, tuple[int, ...]]:
         """`rows` of each column, found for all of them at once."""
-        placements = self.whole.held.placements
-        with_loans = {column for column in columns if placements[column].joined}
+        held = self.whole.held
+        with_loans = {
+            column
+            for column in columns
+            if held.placements[column].joined and len(held.together(column, self.picked)) > 1
+        }
         alone = np.array([c for c in columns if c not in with_loans], dtype=np.int64)
         begins = self.by_column.indptr[alone].astype(np.int64)
         lengths = self.by_column.indptr[alone + 1] - begins

@@ -242,9 +242,10 @@ def repair(
     loose = tuple(s for s in lost if by_stage[s])
     free = frozenset((w.crew, cell) for s, w in was.items() if s not in stands for cell in w.cells)
     for _ in range(ROUNDS if loose or free else 0):
-        small = _alike(_small(choices, loose, free, by_stage, stands), was)
-        placed = picks(small, engine=engine, stop=stop, begin=_keys(stands))
-        now = {p.stage: _of_key(by_stage[p.stage], p.key) for p in placed}
+        small = _small(choices, loose, free, by_stage, stands)
+        own = {p.key: p for p in small.placements}
+        placed = picks(_alike(small, was), engine=engine, stop=stop, begin=_keys(stands))
+        now = {p.stage: own[p.key] for p in placed}
         bumped = tuple(stage for stage in stands if stage not in now)
         free = frozenset(
             (p.crew, cell) for s, p in stands.items() if now.get(s) != p for cell in p.cells
@@ -288,7 +289,3 @@ def in_plain_prices(choices: Choices, plan: Plan, last: Before) -> Plan:
 
 def _keys(stands: Mapping[str, Placement]) -> frozenset[Key]:
     return frozenset(p.key for p in stands.values())
-
-
-def _of_key(placements: Iterable[Placement], key: Key) -> Placement:
-    return next(p for p in placements if p.key == key)
