@@ -30,8 +30,8 @@ _CHEAP_S = 0.1
 """A record that is brought up as fast is brought up to each entry. With 0.5 s, 200 people at once
 paid for it with three times the half second that a page may take (measured, 240 stages)."""
 _REST = 30.0
-"""A longer one rests for so many times what it took, so that it takes a thirtieth of a core. Reading
-all of it does not count: the next entry is added to what was read."""
+"""A longer one rests for so many times what it took, so that it takes a thirtieth of a core.
+Reading all of it does not count: the next entry is added to what was read."""
 _A_YEAR = timedelta(days=364)
 _LOG = logging.getLogger("crewplan.board")
 
