@@ -23,6 +23,10 @@ class KeptRecord:
         """Of the database."""
         return self.tables.version.number
 
+    def extends(self, former: "KeptRecord") -> bool:
+        """Whether nothing but entries was added, neither read nor opened again."""
+        return self.book.planned is former.book.planned
+
 
 def kept_record(connection: Connection, former: KeptRecord | None = None) -> KeptRecord:
     """The record as it stands; extended from a former one where only entries and plans came since.

@@ -12,6 +12,7 @@ _VOID = frozenset({"img", "br", "hr", "input"})
 _NAMES = {"className": "class", "htmlFor": "for", "colSpan": "colspan", "tabIndex": "tabindex"}
 _INNER = frozenset({"children", "id"})
 """Ids are left to the living page, which takes this one's place."""
+_WILD = ("data-", "aria-")
 
 
 def to_html(node: Any) -> str:
@@ -36,10 +37,21 @@ def element(node: Component, inner: str) -> str:
     return opening if tag in _VOID else f"{opening}{inner}</{tag}>"
 
 
+def properties_of(node: Component) -> dict[str, Any]:
+    """What was said of a component, in the order in which it sends it.
+
+    As `to_plotly_json`, which asks after each of some fifty properties that an element may have:
+    a page has thousands of elements, and most of them have one.
+    """
+    own: dict[str, Any] = vars(node)
+    names = own["_prop_names"]
+    plain = {name: own[name] for name in names if name in own}
+    return plain | {name: own[name] for name in own if name.startswith(_WILD)}
+
+
 def _attributes(node: Component) -> str:
-    properties = node.to_plotly_json()["props"]
     words = []
-    for name, value in properties.items():
+    for name, value in properties_of(node).items():
         if name in _INNER or value is None or value is False:
             continue
         written = _NAMES.get(name, name)

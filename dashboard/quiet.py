@@ -11,7 +11,7 @@ from dash import dcc
 from dash.development.base_component import Component
 
 from dashboard.kept import KEPT
-from dashboard.plain_html import to_html
+from dashboard.plain_html import properties_of, to_html
 
 
 def quiet(node: Any) -> Any:
@@ -36,7 +36,7 @@ def as_text(node: Component, inner: str) -> Component:
 
 
 def _properties(node: Component) -> dict[str, Any]:
-    return {k: v for k, v in node.to_plotly_json()["props"].items() if k != "children"}
+    return {k: v for k, v in properties_of(node).items() if k != "children"}
 
 
 def has_figure(node: Any) -> bool:

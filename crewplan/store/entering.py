@@ -82,6 +82,11 @@ def typed_row(table: str, values: Mapping[str, str]) -> Any:
     return row_of(table, _typed(table, values))
 
 
+def expected_of(table: str, column: str) -> str:
+    """What a cell of a column holds, ready to stand after 'is not'."""
+    return next(one for one in fields_of(BY_NAME[table].row) if one.name == column).expected()
+
+
 def fault_of(table: str, column: str, text: str) -> str:
     """What is wrong with the text of one cell, for the page that it was typed into; or nothing."""
     spec = BY_NAME[table]

@@ -1,12 +1,13 @@
 """The owner's figures: from price to margin, losses over time, plan against actual."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import plotly.graph_objects as go
 
 from crewplan.model.owner import JobPace
 from crewplan.publishing.reader import decimal
-from dashboard.figures.theme import BLUE, FAINT, GREEN, INK, ORANGE, SKY, VERMILLION, plain
+from dashboard.figures.theme import BLUE, FAINT, GREEN, INK, ORANGE, SKY, VERMILLION, drawn
 
 _ROW_PX = 34
 _TIME_PX = 400
@@ -23,8 +24,7 @@ _MOST_NAMES = 6
 def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> go.Figure:
     """From the first amount (the price) down by all between to the last (the margin)."""
     steps = [amounts[0], *(-amount for amount in amounts[1:-1]), amounts[-1]]
-    figure = go.Figure()
-    figure.add_waterfall(
+    falls = go.Waterfall(
         orientation="h",
         y=list(words),
         x=steps,
@@ -38,42 +38,47 @@ def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> 
         increasing={"marker": {"color": GREEN}},
         hovertemplate="%{y}: %{text} " + currency + "<extra></extra>",
     )
-    figure = plain(figure, 80 + _ROW_PX * len(words))
-    figure.update_yaxes(autorange="reversed", automargin=True, ticksuffix=" ")
     low, high = min(0.0, amounts[-1]), max(amounts[0], 1.0)
-    figure.update_xaxes(
-        range=[low * 1.3, high * 1.4], title={"text": currency, "font": {"size": 13}}
+    return drawn(
+        [falls],
+        80 + _ROW_PX * len(words),
+        x={"range": [low * 1.3, high * 1.4], "title": _title(currency)},
+        y={"autorange": "reversed", "automargin": True, "ticksuffix": " "},
+        margin={"l": 8, "r": 16, "t": 8, "b": 56},
     )
-    figure.update_layout(margin={"l": 8, "r": 16, "t": 8, "b": 56})
-    return figure
 
 
 def losses_over_time(
     periods: Sequence[str], causes: Sequence[tuple[str, Sequence[float]]]
 ) -> go.Figure:
     """A bar a week or month, a colour and pattern a cause; the last cause takes the rest's."""
-    figure = go.Figure()
+    bars = []
     for at, (cause, hours) in enumerate(causes):
         colour, pattern = _CAUSES[min(at, MOST_CAUSES)]
-        figure.add_bar(
-            x=list(periods), y=list(hours), name=cause,
-            marker={
-                "color": colour, "line": {"color": INK, "width": 1},
-                "pattern": {"shape": pattern, "fgcolor": INK, "bgcolor": colour, "size": 6},
-            },
-            hovertemplate="%{x}: %{y:.1f} h " + cause + "<extra></extra>",
-        )  # fmt: skip
-    figure = plain(figure, _TIME_PX)
-    figure.update_layout(
+        bars.append(
+            go.Bar(
+                x=list(periods),
+                y=list(hours),
+                name=cause,
+                marker={
+                    "color": colour,
+                    "line": {"color": INK, "width": 1},
+                    "pattern": {"shape": pattern, "fgcolor": INK, "bgcolor": colour, "size": 6},
+                },
+                hovertemplate="%{x}: %{y:.1f} h " + cause + "<extra></extra>",
+            )
+        )
+    return drawn(
+        bars,
+        _TIME_PX,
+        x={"type": "category", "tickangle": -45, "automargin": True},
+        y={"title": _title("person-hours lost")},
         barmode="stack",
         showlegend=True,
         legend={"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"},
         margin={"l": 56, "r": 12, "t": 90, "b": 60},
         bargap=0.25,
     )
-    figure.update_xaxes(type="category", tickangle=-45, automargin=True)
-    figure.update_yaxes(title={"text": "person-hours lost", "font": {"size": 13}})
-    return figure
 
 
 def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
@@ -84,11 +89,8 @@ def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
     """
     paces = _drawn(paces)
     most = max((max(one.earned_h, one.worked_h) for one in paces), default=1.0) * 1.15
-    figure = go.Figure()
-    figure.add_scatter(
-        x=[0, most], y=[0, most], mode="lines", line={"color": INK, "width": 1, "dash": "dash"},
-        hoverinfo="skip",
-    )  # fmt: skip
+    line = {"color": INK, "width": 1, "dash": "dash"}
+    marks = [go.Scatter(x=[0, most], y=[0, most], mode="lines", line=line, hoverinfo="skip")]
     for kind, colour, symbol in (
         ("", BLUE, "circle"), ("over", VERMILLION, "triangle-up"),
         ("under", GREEN, "triangle-down"),
@@ -96,23 +98,33 @@ def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
         rows = [one for one in paces if one.outlier == kind]
         furthest = rows[:_MOST_NAMES] if kind == "over" else rows[-_MOST_NAMES:]
         named = {one.job for one in furthest if kind}
-        figure.add_scatter(
-            x=[one.earned_h for one in rows], y=[one.worked_h for one in rows],
-            text=[one.job if one.job in named else "" for one in rows],
-            customdata=[one.job for one in rows],
-            mode="markers+text" if named else "markers",
-            textposition="top center", cliponaxis=False,
-            marker={"color": colour, "symbol": symbol, "size": 10,
-                    "line": {"color": INK, "width": 1}},
-            hovertemplate="%{customdata}: %{y:.1f} h worked, %{x:.1f} h planned<extra></extra>",
+        marks.append(
+            go.Scatter(
+                x=[one.earned_h for one in rows],
+                y=[one.worked_h for one in rows],
+                text=[one.job if one.job in named else "" for one in rows],
+                customdata=[one.job for one in rows],
+                mode="markers+text" if named else "markers",
+                textposition="top center",
+                cliponaxis=False,
+                marker={
+                    "color": colour, "symbol": symbol, "size": 10,
+                    "line": {"color": INK, "width": 1},
+                },
+                hovertemplate="%{customdata}: %{y:.1f} h worked, %{x:.1f} h planned<extra></extra>",
+            )
         )  # fmt: skip
-    figure = plain(figure, _PACE_PX)
-    figure.update_xaxes(
-        range=[0, most], title={"text": "planned hours of the work done", "font": {"size": 13}}
+    return drawn(
+        marks,
+        _PACE_PX,
+        x={"range": [0, most], "title": _title("planned hours of the work done")},
+        y={"range": [0, most], "title": _title("hours worked")},
+        margin={"l": 56, "r": 12, "t": 12, "b": 56},
     )
-    figure.update_yaxes(range=[0, most], title={"text": "hours worked", "font": {"size": 13}})
-    figure.update_layout(margin={"l": 56, "r": 12, "t": 12, "b": 56})
-    return figure
+
+
+def _title(words: str) -> dict[str, Any]:
+    return {"text": words, "font": {"size": 13}}
 
 
 def _drawn(paces: Sequence[JobPace]) -> list[JobPace]:

@@ -5,10 +5,11 @@
 The board runs in a process of its own on a database, as `crewplan board` starts it. Before each
 round an entry is made that changes the plan, so that the board's own solve runs beside the
 browser, on the same cores. Each click is timed inside the page, from the click to the frame that
-shows what was asked for; a document, from its address to its first words and to the living page.
-The first visit has nothing kept by the browser, and the pictures' script (4.7 MB) comes with it;
-later ones have it, as a person's have. A second passes between clicks. Prints a table; the exit
-code tells whether an aim was missed on a later visit.
+shows what was asked for, and in it all pictures that are in the window; a document, from its
+address to its first words and to the living page. The first visit has nothing kept by the browser,
+and the pictures' script (4.7 MB) comes with it; later ones have it, as a person's have. A second
+passes between clicks. Prints a table; the exit code tells whether an aim was missed on a later
+visit.
 """
 
 import argparse
@@ -48,7 +49,13 @@ TIMED_CLICK = """async ([press, until]) => {
   return await new Promise((done) => {
     (function look() {
       const words = document.querySelector("#page h1").textContent;
-      if (until.endsWith("?") ? words === until : document.querySelector(until)) {
+      const there = until.endsWith("?") ? words === until : document.querySelector(until);
+      const blank = [...document.querySelectorAll("#page .picture .dash-graph")].some((graph) => {
+        const box = graph.getBoundingClientRect();
+        const seen = box.bottom > 0 && box.top < window.innerHeight;
+        return seen && !graph.querySelector(".main-svg");
+      });
+      if (there && !blank) {
         requestAnimationFrame(() => setTimeout(() => done((performance.now() - begun) / 1000)));
       } else if (performance.now() - begun > 30000) { done(null); }
       else { requestAnimationFrame(look); }

@@ -5,10 +5,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from board_views import CREWS, day_verdicts, empty_view, full_view, one_job_view, view
 from builders import job
+from dash.development.base_component import Component
 
 from crewplan.model.account import Actor
 from crewplan.running.board_view import BoardView
-from dashboard.plain_html import to_html
+from dashboard.plain_html import properties_of, to_html
 from dashboard.quiet import quiet
 from dashboard.routes import page, question
 
@@ -124,3 +125,18 @@ def test_a_quiet_part_carries_its_html_and_a_figure_stays_alive() -> None:
     assert len(str(week).split("Graph(")) == 1
     assert len(str(hours).split("Graph(")) == 2  # work ahead; nothing was lost so far
     assert week[1].to_plotly_json()["props"]["data-html"].startswith("<div")
+
+
+@pytest.mark.parametrize("path", ["/", "/tomorrow", "/waiting", "/hours"])
+def test_what_was_said_of_an_element_is_all_that_it_would_send(path: str) -> None:
+    def elements(node: object) -> list[Component]:
+        if isinstance(node, list | tuple):
+            return [one for child in node for one in elements(child)]
+        if not isinstance(node, Component):
+            return []
+        return [node, *elements(getattr(node, "children", None))]
+
+    found = elements(page(full_view(), MANAGER, path, "", datetime.now(UTC)))
+    assert len(found) > 100
+    for one in found:
+        assert list(properties_of(one).items()) == list(one.to_plotly_json()["props"].items())

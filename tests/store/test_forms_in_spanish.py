@@ -1,6 +1,7 @@
 """Whoever comes from the Spanish page of the telephone writes down in Spanish."""
 
 import re
+from html import unescape
 from importlib.resources import files
 from pathlib import Path
 from typing import get_args
@@ -12,6 +13,7 @@ from store_cases import PLAN, tables_into
 
 from crewplan.model.work_rows import Cause
 from crewplan.store.connecting import open_store
+from crewplan.store.entering import expected_of
 from crewplan.store.place import place_of
 from dashboard.phone.language import words
 
@@ -49,7 +51,7 @@ def test_every_sentence_of_these_forms_has_its_spanish() -> None:
     entries = files("dashboard.entries")
     sources = [
         entries.joinpath("templates", f"{name}.html").read_text("utf-8")
-        for name in (*FORMS, "base", "macros", "questions")
+        for name in (*FORMS, "base", "macros", "questions", "conflict")
     ] + [entries.joinpath("forms", f"{name}.py").read_text("utf-8") for name in FORMS]
     said = {
         found
@@ -98,3 +100,60 @@ def test_what_is_kept_missing_or_over_a_limit_is_told_in_spanish(board: str) -> 
     over = answer("reading", gust="31")
     assert "Hoy ALTO, subir módulos" in over
     assert "La medida quedó guardada." in over
+
+
+FAULTS = (
+    ("hours", "hours", "seven", "«seven» no es un número mayor que 0 y hasta 24."),
+    ("hours", "lost", "25", "«25» no es un número mayor que 0 y hasta 24."),
+    ("hours", "day", "4 May", "«4 May» no es una fecha escrita así: 2026-05-04."),
+    ("hours", "day", "", "Está vacío; se espera una fecha escrita así: 2026-05-04."),
+    ("hours", "person", "Zoe", "Zoe: no hay nadie con ese nombre en sus cuadrillas."),
+    ("progress", "done rails", "half", "«half» no es un número de 0 a 100."),
+    ("progress", "done rails", "101", "«101» no es un número de 0 a 100."),
+    ("progress", "day", "soon", "«soon» no es una fecha escrita así: 2026-05-04."),
+    ("reading", "gust", "a lot", "«a lot» no es un número."),
+    ("reading", "gust", "999", "«999» no es una velocidad de viento de 0 a 134 mph."),
+    ("reading", "time", "late", "«late» no es una hora del día, como 09:40."),
+    ("reading", "time", "23:59", "Las 23:59 todavía no llegan: diga cuándo se midió."),
+)
+
+
+@pytest.mark.parametrize(("form", "field", "typed", "told"), FAULTS)
+def test_what_is_wrong_with_a_field_is_told_in_the_language_of_the_form(
+    board: str, form: str, field: str, typed: str, told: str
+) -> None:
+    client = client_of(board, LEAD, view_of_today())
+
+    def faults(came: str) -> list[str]:
+        address = f"/enter/{form}?{came}"
+        values = fields_in(opened(client, address)).to_dict() | {"unit": "mph", field: typed}
+        answer = client.post(address, data=values)
+        assert answer.status_code == 422
+        return [unescape(one) for one in re.findall(r'class="fault"[^>]*>(.*?)</p>', answer.text)]
+
+    english = re.compile(r"\b(is not|is empty|nobody of|still to come)\b")
+    assert told in faults(CAME)
+    assert not list(filter(english.search, faults(CAME)))
+    assert list(filter(english.search, faults("stage=S1&crew=Blue")))
+
+
+def test_each_column_that_these_forms_check_says_in_spanish_what_it_holds() -> None:
+    columns = (("hours_worked", "day"), ("hours_worked", "hours"), ("progress", "day"))
+    assert [told for each in columns if (told := expected_of(*each)) not in words("es")] == []
+
+
+def test_a_change_by_somebody_else_meanwhile_is_told_in_the_language_of_the_form(
+    board: str,
+) -> None:
+    client = client_of(board, LEAD, view_of_today())
+    address = f"/enter/progress?{CAME}"
+    first, second = (fields_in(opened(client, address)).to_dict() for _ in range(2))
+    assert client.post(address, data=first | {"done rails": "50"}).status_code == 303
+    page = client.post(address, data=second | {"done rails": "75"})
+    assert page.status_code == 409
+    shown = visible(page.text)
+    for told in ("Todavía no se guardó:", "Lo que escribió cada uno", "Poner lo mío en su lugar"):
+        assert told in shown
+    assert "después de que usted abrió la página." in shown
+    for word in (*ENGLISH, "changed", "Was", "Yours", "empty", "share"):
+        assert not re.search(rf"\b{word}\b", shown), word

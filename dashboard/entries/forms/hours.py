@@ -14,11 +14,12 @@ from crewplan.model.work_rows import Cause, HoursWorked
 from crewplan.publishing.day_words import long_day_words
 from crewplan.publishing.hours_text import question_words
 from crewplan.store.closed_months import closed_on
-from crewplan.store.entering import enter_rows, fault_of, typed_row
+from crewplan.store.entering import enter_rows, typed_row
 from crewplan.store.recent import hours_of_day, hours_of_stage, progress_of_stage
 from crewplan.store.records import NewRecord, add_records
 from dashboard.entries.answering import fields, sure
 from dashboard.entries.asked import Asked, BadValues, Odd, Values, crews_of, day_in
+from dashboard.entries.cell_faults import cell_fault
 from dashboard.entries.form import Form
 from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title, steps_of, way_back
@@ -100,7 +101,9 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
     if not people:
         faults["person"] = "Say who worked: choose at least one person."
     elif unknown := [person for person in people if person not in may]:
-        faults["person"] = f"{', '.join(unknown)}: nobody of that name is in your crews."
+        faults["person"] = words(
+            "{names}: nobody of that name is in your crews.", names=", ".join(unknown)
+        )
     worked, lost = values.get("hours", "").strip(), values.get("lost", "").strip()
     cause = values.get("cause", "")
     if not worked and not lost:
@@ -118,7 +121,7 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
     checks += [("about", "about", about)]
     checks += [(name, "hours", text) for name, text in (("hours", worked), ("lost", lost)) if text]
     for name, column, text in checks:
-        if name not in faults and (bad := fault_of(_TABLE, column, text)):
+        if name not in faults and (bad := cell_fault(_TABLE, column, text)):
             faults[name] = bad
     if faults:
         raise BadValues(faults)

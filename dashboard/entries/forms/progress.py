@@ -7,10 +7,11 @@ from typing import Any
 from sqlalchemy import Connection
 
 from crewplan.publishing.day_words import day_words
-from crewplan.store.entering import fault_of, put_row
+from crewplan.store.entering import put_row
 from crewplan.store.recent import progress_of_stage
 from dashboard.entries.answering import fields, version_read
 from dashboard.entries.asked import Asked, BadValues, Values, crews_of
+from dashboard.entries.cell_faults import cell_fault
 from dashboard.entries.form import Form
 from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title, steps_of, way_back
@@ -73,10 +74,10 @@ def _changed(asked: Asked, values: Values) -> dict[str, str]:
         except InvalidOperation:
             share = Decimal("NaN")
         if not (share.is_finite() and 0 <= share <= 1):
-            faults[name] = f'"{text}" is not a number from 0 to 100.'
+            faults[name] = words('"{text}" is not a number from 0 to 100.', text=text)
         else:
             shares[step.step] = f"{share:f}"
-    if bad := fault_of(_TABLE, "day", values.get("day", "")):
+    if bad := cell_fault(_TABLE, "day", values.get("day", "")):
         faults["day"] = bad
     elif values["day"] > str(asked.today):
         faults["day"] = "This day is still to come: say what is done, not what is planned."

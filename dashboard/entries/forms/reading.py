@@ -85,11 +85,12 @@ def _speed(text: str, unit: str) -> tuple[float, float]:
     try:
         value = float(text)
     except ValueError:
-        raise ValueError(f'"{text}" is not a number.') from None
+        raise ValueError(words('"{text}" is not a number.', text=text)) from None
     mps = convert(value, WORDS[unit], "mps") if isfinite(value) else value
     if not 0 <= mps <= _MOST_MPS:
         most = convert(_MOST_MPS, "mps", WORDS[unit])
-        raise ValueError(f'"{text}" is not a wind speed from 0 to {most:.0f} {unit}.')
+        over = '"{text}" is not a wind speed from 0 to {most} {unit}.'
+        raise ValueError(words(over, text=text, most=f"{most:.0f}", unit=unit))
     return value, mps
 
 
@@ -136,11 +137,12 @@ def _instant(asked: Asked, text: str) -> datetime:
     try:
         clock = time.fromisoformat(text)
     except ValueError:
-        raise ValueError(f'"{text}" is not a time of day such as 09:40.') from None
+        off = '"{text}" is not a time of day such as 09:40.'
+        raise ValueError(words(off, text=text)) from None
     at = datetime.combine(asked.today, clock.replace(tzinfo=None))
     at = at.replace(tzinfo=zone(asked.view.branch.settings))
     if at > clock_of(asked.view, asked.now) + _AHEAD:
-        raise ValueError(f"{text} is still to come: say when it was measured.")
+        raise ValueError(words("{text} is still to come: say when it was measured.", text=text))
     return at
 
 
