@@ -1,5 +1,6 @@
 """How long a crew drives to a site."""
 
+from functools import lru_cache
 from math import asin, cos, radians, sin, sqrt
 
 from crewplan.model.settings import Settings
@@ -8,6 +9,7 @@ EARTH_RADIUS_KM = 6371.0088
 """Mean radius. Source: IUGG, 1980."""
 
 
+@lru_cache(maxsize=200_000)
 def distance_km(
     latitude: float, longitude: float, other_latitude: float, other_longitude: float
 ) -> float:

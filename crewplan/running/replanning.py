@@ -7,6 +7,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import Move
 from crewplan.placing.memory import Memory
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.running.clock import Clock
 from crewplan.running.since_published import since_published
 from crewplan.running.solver_process import SolverProcess
@@ -56,7 +57,8 @@ def _repaired(
     process: SolverProcess,
 ) -> tuple[Plan, tuple[str, ...], bool]:
     """The plan, not checked yet; what lost its place; and whether all was searched."""
-    repaired = repair(there.choices, last, engine=engine, stop=_A_REPAIR)
+    with all_of_it_stays():
+        repaired = repair(there.choices, last, engine=engine, stop=_A_REPAIR)
     if thorough is None:
         small = len(there.choices.placements) <= SOON_SEARCHED
         thorough = small or len(repaired.lost) > LOCAL

@@ -15,6 +15,7 @@ from crewplan.model.plan import Plan
 from crewplan.model.takeoff import JobTakeOff
 from crewplan.placing import all_choices
 from crewplan.placing.memory import Memory
+from crewplan.running.all_stays import all_of_it_stays
 from crewplan.running.clock import Clock
 from crewplan.running.solver_process import SolverProcess
 from crewplan.running.watching import NOBODY, Watch
@@ -144,6 +145,7 @@ class Offered:
         return Week(self.branch, self.clock, self.takeoffs, self.hours, self.choices, plan)
 
 
+@all_of_it_stays()
 def offered(
     branch: Branch, clock: Clock, horizon: Horizon, memory: Memory | None = None
 ) -> Offered:
