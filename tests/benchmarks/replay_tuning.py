@@ -4,10 +4,11 @@
         [--last-candidates N]
 
 Each candidate changes figures of `crewplan/placing/prices.py`, the settings `go_probability` and
-`open_day_cost`, or when a crew that is done early goes on. Chosen on one station and four seeds, by money, days that customers wait and first
-days that did not stand at two working days' notice (their worth is assumed, below); told on the two
-other stations and other seeds, where nothing was chosen. Work limits, no clock: the same table on
-every machine.
+`open_day_cost`, or when a crew that is done early goes on. Chosen on one station and four seeds, by
+money, days that customers wait and first days that did not stand at two working days' notice (their
+worth is assumed, below); told on the two other stations and other seeds, where nothing was chosen:
+today's and the best, or all where only the last candidates are asked for. Work limits, no clock:
+the same table on every machine.
 """
 
 import argparse
@@ -166,7 +167,8 @@ def main() -> None:
         print(f"Chosen on {CHOSEN_ON}, {asked.first} to {asked.last}:\n", flush=True)
         best = some[int(np.argmin(told(pool, some, CHOSEN_ON, *span)))]
         print(f"\nTold on {TOLD_ON}:\n", flush=True)
-        told(pool, [some[0], *([best] if best != some[0] else [])], TOLD_ON, *span)
+        others = some[1:] if asked.last_candidates is not None else [best][: best != some[0]]
+        told(pool, [some[0], *others], TOLD_ON, *span)
 
 
 if __name__ == "__main__":
