@@ -1,12 +1,14 @@
 """Prices and thresholds of planning chosen on some replays, and told on others.
 
     python tests/benchmarks/replay_tuning.py [--first 2013-02-04] [--last 2013-04-26] [--workers 2]
+        [--last-candidates N]
 
-Each candidate changes figures of `crewplan/placing/prices.py`, or the settings `go_probability` and
-`open_day_cost`. Chosen on one station and four seeds, by money, days that customers wait and first
-days that did not stand at two working days' notice (their worth is assumed, below); told on the two
-other stations and other seeds, where nothing was chosen. Work limits, no clock: the same table on
-every machine.
+Each candidate changes figures of `crewplan/placing/prices.py`, the settings `go_probability` and
+`open_day_cost`, or when a crew that is done early goes on. Chosen on one station and four seeds, by
+money, days that customers wait and first days that did not stand at two working days' notice (their
+worth is assumed, below); told on the two other stations and other seeds, where nothing was chosen:
+today's and the best, or all where only the last candidates are asked for. Work limits, no clock:
+the same table on every machine.
 """
 
 import argparse
@@ -16,6 +18,7 @@ from concurrent.futures import ProcessPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
@@ -28,6 +31,7 @@ from replay_cases import company, weather_of
 from crewplan.model.replay_score import Score
 from crewplan.placing.prices import AMOUNT
 from crewplan.replay import POLICIES, Stream, jobs_of, replay, score
+from crewplan.replay.planned import FAIR_SHARE, planned
 
 CHOSEN_ON = (("EWR", 21), ("EWR", 22), ("EWR", 23), ("EWR", 24))
 TOLD_ON = (("JFK", 25), ("JFK", 26), ("LGA", 27), ("LGA", 28))
@@ -45,6 +49,8 @@ class Candidate:
     words: str
     amounts: Mapping[str, float] = field(default_factory=dict)
     settings: Mapping[str, float] = field(default_factory=dict)
+    fair_share: float = FAIR_SHARE
+    """From which a crew that is done early goes on to a begun or late job; over 1: never."""
 
 
 CANDIDATES = (
@@ -62,6 +68,9 @@ CANDIDATES = (
     Candidate("a job left open 150 a day", settings={"open_day_cost": 150.0}),
     Candidate("go_probability 0.5", settings={"go_probability": 0.5}),
     Candidate("go_probability 0.3", settings={"go_probability": 0.3}),
+    Candidate("nobody goes on to another job", fair_share=2.0),
+    Candidate("a crew that is done early goes on whatever the weather", fair_share=0.0),
+    Candidate("and where 85 % of the afternoon is open", fair_share=0.85),
 )
 
 
@@ -81,8 +90,9 @@ def found(one: Candidate, station: str, seed: int, first: date, last: date) -> S
     base = company(station)
     base = replace(base, settings=replace(base.settings, **one.settings))
     sold = jobs_of(base, Stream(jobs_a_week=6.0), first, last, seed)
+    planner = replace(POLICIES["planned"], decide=partial(planned, fair_share=one.fair_share))
     with priced(one.amounts):
-        done = replay(base, sold, weather_of(station), POLICIES["planned"], first, last, seed=seed)
+        done = replay(base, sold, weather_of(station), planner, first, last, seed=seed)
     return score(base, done)
 
 
@@ -147,13 +157,18 @@ def main() -> None:
     words.add_argument("--first", type=date.fromisoformat, default=date(2013, 2, 4))
     words.add_argument("--last", type=date.fromisoformat, default=date(2013, 4, 26))
     words.add_argument("--workers", type=int, default=2)
+    words.add_argument("--last-candidates", type=int, help="these alone beside what it is today")
     asked = words.parse_args()
+    some = CANDIDATES
+    if asked.last_candidates is not None:
+        some = (CANDIDATES[0], *CANDIDATES[-asked.last_candidates :])
     span = asked.first, asked.last
     with ProcessPoolExecutor(asked.workers) as pool:
         print(f"Chosen on {CHOSEN_ON}, {asked.first} to {asked.last}:\n", flush=True)
-        best = CANDIDATES[int(np.argmin(told(pool, CANDIDATES, CHOSEN_ON, *span)))]
+        best = some[int(np.argmin(told(pool, some, CHOSEN_ON, *span)))]
         print(f"\nTold on {TOLD_ON}:\n", flush=True)
-        told(pool, [CANDIDATES[0], *([best] if best != CANDIDATES[0] else [])], TOLD_ON, *span)
+        others = some[1:] if asked.last_candidates is not None else [best][: best != some[0]]
+        told(pool, [some[0], *others], TOLD_ON, *span)
 
 
 if __name__ == "__main__":

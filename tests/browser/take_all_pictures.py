@@ -70,8 +70,8 @@ def _then(page: Page, state: State) -> None:
     if state.later_ms:
         page.clock.fast_forward(state.later_ms)
     if state.lost:
-        page.context.set_offline(True)
-        page.wait_for_timeout(12_000)
+        page.context.set_offline(True)  # of which the page hears at once
+        page.wait_for_timeout(SETTLING_MS)
 
 
 def addresses(boards: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
