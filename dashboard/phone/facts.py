@@ -209,16 +209,18 @@ def _standby(seen: Seen, visit: Visit) -> str:
     return say("standby_ground", steps=seen.tongue.listed(names), hours=person_h)
 
 
-def _early(seen: Seen, visit: Visit, asked: Sequence[DayVerdict]) -> str:
-    """What to ask the office for when the crew is done early; empty where there is nothing."""
+def _early(seen: Seen, visit: Visit, asked: Sequence[DayVerdict]) -> dict[str, Any] | None:
+    """What to ask the office for when the crew is done early; it ages as the verdicts do."""
     early = early_after(seen.view, visit)
     if early is None or not worth_asking(early, asked):
-        return ""
+        return None
     kind = seen.tongue.word(KIND_WORDS[early.stage.kind])
     job, day = early.job, day_words(early.planned_on)
     told = seen.say("early_next", kind=kind, stage=early.stage.stage, day=day)
     where = seen.say("address_is", address=job.address) if job.address else ""
-    return f"{told}{seen.say('early_own_go') if early.exposed else ''}{where}"
+    words = f"{told}{seen.say('early_own_go') if early.exposed else ''}{where}"
+    first_void = min(asked, key=lambda one: one.void_after or seen.now, default=None)
+    return aged(seen, first_void, words)
 
 
 def _load(seen: Seen, visit: Visit) -> list[str]:

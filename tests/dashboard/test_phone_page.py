@@ -261,3 +261,16 @@ def test_a_crew_that_is_done_early_is_told_what_to_ask_for(code: str, asks: str)
 @pytest.mark.parametrize("lift", ["no-go", "unknown"])
 def test_no_other_roof_is_named_on_a_day_that_is_no_go(lift: str) -> None:
     assert texts()["early"]["en"] not in shown(_late_next_day(lift), "Alder")
+
+
+def test_what_to_ask_for_is_no_more_said_once_the_forecast_is_too_old() -> None:
+    of = _late_next_day()
+    later = NOW + timedelta(hours=1)
+    verdicts = tuple(replace(one, void_after=later) for one in of.verdicts)
+    running = replace(of, clock="now", verdicts=verdicts)
+    [mark] = re.findall(r"<h3>If you are done early</h3>\n<div([^>]*)>", shown(running, "Alder"))
+    assert f'data-void-after="{later.isoformat()}"' in mark
+    assert "data-stale" not in mark
+    after = shown(running, "Alder", now=later + timedelta(minutes=1))
+    [mark] = re.findall(r"<h3>If you are done early</h3>\n<div([^>]*)>", after)
+    assert 'data-stale="age"' in mark
