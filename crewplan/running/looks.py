@@ -185,7 +185,7 @@ class LiveLooks:
             making = self._begin_search(longest_s)
             self._search = Search(making, by, longest_s, self._shown)
             self._making, self._wanted, self._begun_s = making, False, now_s
-            if self._asked_for is None:  # it was enough before it had begun
+            if not self.waits_for_a_look():  # it was enough before it had begun
                 self._search.stop()
             # not sooner: whoever asks meanwhile must not hear that nothing is looked for
             self._asked_for = None
