@@ -11,7 +11,7 @@ from crewplan.model.placement import Reason
 from crewplan.scheduling.columns import Loan
 from crewplan.scheduling.problem import Problem
 from crewplan.scheduling.rules import RULES
-from crewplan.scheduling.selection import Picked
+from crewplan.scheduling.selection import Picked, entries_of
 
 _MOST_NAMES = 6
 
@@ -48,11 +48,7 @@ class Clashes:
             if held.placements[column].joined and len(held.together(column, self.picked)) > 1
         }
         alone = np.array([c for c in columns if c not in with_loans], dtype=np.int64)
-        begins = self.by_column.indptr[alone].astype(np.int64)
-        lengths = self.by_column.indptr[alone + 1] - begins
-        ends = np.cumsum(lengths)
-        at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
-        rows, factors = self.by_column.indices[at], self.by_column.data[at]
+        rows, factors, ends = entries_of(self.by_column, alone)
         if len(self.over):  # seldom: a stage was taken out of the plan, or the plan is none
             pieces = zip(np.split(rows, ends[:-1]), np.split(factors, ends[:-1]), strict=True)
             told = [self._with_untouched(*piece) for piece in pieces] if len(alone) else []

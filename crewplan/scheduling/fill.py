@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
-from crewplan.scheduling.selection import Picked, Selection
+from crewplan.scheduling.selection import Picked, Selection, entries_of
 
 
 def fill(
@@ -22,12 +22,9 @@ def fill(
     """
     matrix = sparse.csc_array(selection.matrix) if by_column is None else by_column
     asked = np.fromiter(order, dtype=np.int64)
-    begins = matrix.indptr[asked].astype(np.int64)
-    lengths = matrix.indptr[asked + 1] - begins
-    ends = np.cumsum(lengths)
-    at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
+    rows, factors, ends = entries_of(matrix, asked)
     # columns have some ten entries each: plain lists are faster than so many short arrays
-    row_of, factor = matrix.indices[at].tolist(), matrix.data[at].tolist()
+    row_of, factor = rows.tolist(), factors.tolist()
     room: list[int] = (selection.upper - selection.activity(picked)).tolist()
     filled, begin = picked.copy(), 0
     for column, end in zip(asked.tolist(), ends.tolist(), strict=True):

@@ -110,3 +110,14 @@ def assemble(
         np.array([row.upper for row in rows], dtype=np.int64),
         places,
     )
+
+
+def entries_of(
+    by_column: sparse.csc_array, columns: NDArray[np.int64]
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
+    """Rows and factors of some columns, one column after another, and where each of them ends."""
+    begins = by_column.indptr[columns].astype(np.int64)
+    lengths = by_column.indptr[columns + 1] - begins
+    ends = np.cumsum(lengths)
+    at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
+    return by_column.indices[at], by_column.data[at], ends
