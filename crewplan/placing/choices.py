@@ -13,7 +13,7 @@ from crewplan.placing.offers import offers
 from crewplan.placing.prices import cents
 from crewplan.placing.shared_drives import shared_drives
 from crewplan.placing.site import Known
-from crewplan.placing.to_place import stage_to_place
+from crewplan.placing.to_place import Asked, stage_to_place
 
 
 def choices_of(known: Known, memory: Memory | None = None) -> Choices:
@@ -30,12 +30,12 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     placements: list[Placement] = []
     done = [stage.stage for stage in branch.stages if known.hours[stage.stage].done]
     memory = memory or Memory()
-    asked = offers(rows, memory)
+    asks = offers(rows, memory)
     offered = []
     for stage in branch.stages:
         if not known.hours[stage.stage].done:
             removals = stage_removals(rows, stage, rows.jobs[stage.job])
-            offered.append((asked.of(facts_of(rows, stage, removals)), removals))
+            offered.append((asks.of(facts_of(rows, stage, removals)), removals))
     per_day = branch.settings.lending_cost_per_day
     lent: Mapping[str, list[Placement]] = {}
     if per_day is not None:
@@ -43,7 +43,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     then = lent_then(branch, rows.published, known.horizon)
     for one, removals in offered:
         own = lent.get(one.facts.stage.stage, ())
-        to_place, possible = stage_to_place(rows, one, removals, own, then, memory)
+        to_place, possible = stage_to_place(Asked(rows, one, removals, own, then), memory)
         stages.append(to_place)
         placements += possible
     placements += list(shared_drives(rows.site, rows.jobs, stages, placements))

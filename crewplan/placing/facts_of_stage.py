@@ -10,7 +10,7 @@ from crewplan.placing.blocks import blocks_of
 from crewplan.placing.branch_rows import BranchRows, can_work
 from crewplan.placing.breaks import Break
 from crewplan.placing.keep import published_cells
-from crewplan.placing.needs.allowed_days import before_notice, begun, outside_customer_days
+from crewplan.placing.needs.allowed_days import before_notice, outside_customer_days
 from crewplan.placing.needs.in_hand import not_ready
 from crewplan.placing.needs.layout import layout_refused
 from crewplan.placing.price import Promise, Published
@@ -30,7 +30,10 @@ def stage_removals(rows: BranchRows, stage: Stage, job: Job) -> list[Removal]:
         found += layout_refused(known.layout_problems.get(job.job, ()), horizon)
     found += outside_customer_days(job, horizon)
     going_on = stage.stage in rows.reaching
-    if_published: list[Removal] = [] if going_on else begun(settings, horizon, known.now)
+    if_published: list[Removal] = []
+    if not going_on:
+        text = "the half-day has begun"
+        if_published.append(Removal("horizon", text, rows.site.over.copy()))
     if stage.kind == "inspection":
         notice = {row.authority: row.notice_days for row in known.branch.authorities}
         if_published += before_notice(

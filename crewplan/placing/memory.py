@@ -14,11 +14,14 @@ from typing import Any, TypeVar
 from crewplan.model.job_rows import Job
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.crew_days import CrewDays
-from crewplan.placing.needs.allowed_days import begun
 from crewplan.placing.site import Place, Sites
 from crewplan.placing.stage_facts import StageFacts
 
 Made = TypeVar("Made")
+Part = tuple[str, ...]
+"""(): a stage as a whole; (crew,): what a crew could do; (crew, what): worked out of that."""
+_Held = dict[str, dict[Part, tuple[bytes, Any]]]
+"""By stage and part: what stands for all that it was made from, and what came of it."""
 
 
 def _print(*values: object) -> bytes:
@@ -30,10 +33,8 @@ class Memory:
 
     def __init__(self) -> None:
         """Nothing is known yet."""
-        self._held: dict[tuple[str, str], tuple[bytes, CrewChoices]] = {}
-        self._before: dict[tuple[str, str], tuple[bytes, CrewChoices]] = {}
-        self._made: dict[str, dict[tuple[str, ...], tuple[bytes, Any]]] = {}
-        self._made_before: dict[str, dict[tuple[str, ...], tuple[bytes, Any]]] = {}
+        self._held: _Held = {}
+        self._before: _Held = {}
         self._site = self._store = b""
         self._crews: dict[str, bytes] = {}
         self._spots: dict[Place, bytes] = {}
@@ -44,14 +45,10 @@ class Memory:
         """A new look begins."""
         known = site.known
         self._before, self._held = self._held, {}
-        self._made_before, self._made = self._made, {}
         self._site = _print(
             known.horizon, known.branch.settings, known.branch.equipment, site.shifts
         )
-        over = [
-            removal.starts for removal in begun(known.branch.settings, known.horizon, known.now)
-        ]
-        self._store = _print(known.supply, over)
+        self._store = _print(known.supply, site.over)
         self._crews = {crew.name: _print(crew) for crew in site.crews}
         self._spots = {}
         self.recalled = self.made = 0
@@ -74,7 +71,7 @@ class Memory:
     def again(
         self,
         stage: str,
-        part: tuple[str, ...],
+        part: Part,
         key: bytes,
         make: Callable[[], Made],
         keep: Callable[[Made], bool] = lambda _: True,
@@ -84,31 +81,34 @@ class Memory:
         The part () is all of it: where that is the same, so are its parts. `keep` tells of what is
         made anew whether all that it was made from stands in the key.
         """
-        parts = self._made_before.get(stage, {})
-        before = parts.get(part)
-        if before is not None and before[0] == key:
-            self._made.setdefault(stage, {}).update({part: before} if part else parts)
-            found: Made = before[1]
-            return found
+        known: Made | None = self._recall(stage, part, key)
+        if known is not None:
+            return known
         found = make()
         if keep(found):
-            self._made.setdefault(stage, {})[part] = key, found
+            self._keep(stage, part, key, found)
         return found
 
     def recall(self, pair: bytes, facts: StageFacts, crew: CrewDays) -> CrewChoices | None:
         """What was found under the same facts; None: it has to be made."""
-        key = facts.stage.stage, crew.name
-        before = self._before.get(key)
-        if before is None or before[0] != pair:
-            self.made += 1
-            return None
-        self._held[key] = before
-        self.recalled += 1
-        return before[1]
+        found: CrewChoices | None = self._recall(facts.stage.stage, (crew.name,), pair)
+        self.recalled += found is not None
+        self.made += found is None
+        return found
 
     def keep(self, pair: bytes, facts: StageFacts, choices: CrewChoices) -> None:
         """For the next look; not what it was made from, which would keep old looks alive."""
-        name = choices.crew.name
         choices = copy(choices)
         del choices.__dict__["site"], choices.__dict__["facts"]
-        self._held[facts.stage.stage, name] = (pair, choices)
+        self._keep(facts.stage.stage, (choices.crew.name,), pair, choices)
+
+    def _recall(self, stage: str, part: Part, key: bytes) -> Any:
+        parts = self._before.get(stage, {})
+        before = parts.get(part)
+        if before is None or before[0] != key:
+            return None
+        self._held.setdefault(stage, {}).update(parts if part == () else {part: before})
+        return before[1]
+
+    def _keep(self, stage: str, part: Part, key: bytes, value: object) -> None:
+        self._held.setdefault(stage, {})[part] = key, value

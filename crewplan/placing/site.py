@@ -4,6 +4,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
+import numpy as np
+from numpy.typing import NDArray
+
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import local_day
 from crewplan.model.horizon import Horizon
@@ -14,7 +17,7 @@ from crewplan.model.readiness import StageReadiness, Supply
 from crewplan.placing.breaks import Break, breaks_of
 from crewplan.placing.crew_days import CrewDays, crew_days
 from crewplan.placing.levels import Levels, levels_of
-from crewplan.placing.needs.allowed_days import customer_allows
+from crewplan.placing.needs.allowed_days import customer_allows, half_days_begun
 from crewplan.placing.needs.people import DayFault, usable_days
 from crewplan.placing.removals import Removal
 from crewplan.placing.started import started_by
@@ -61,6 +64,8 @@ class Sites:
     shifts: tuple[DayShift, ...]
     started: Mapping[str, str]
     """By job: the crew that started it; empty where that has no price."""
+    over: NDArray[np.bool_]
+    """Half-days of the horizon whose working time has begun already."""
     _weather: Mapping[Place, OpenHours]
     _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
     _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
@@ -167,5 +172,6 @@ def sites(known: Known) -> Sites:
         hour_starts=hour_starts,
         shifts=shifts,
         started=started_by(branch, today) if branch.settings.other_crew_cost else {},
+        over=half_days_begun(branch.settings, known.horizon, known.now),
         _weather=weather,
     )

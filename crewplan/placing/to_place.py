@@ -1,18 +1,15 @@
 """A stage as the scheduler is asked about it: its placements, its price left out, its reasons."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from functools import partial
 
-import numpy as np
-
-from crewplan.model.job_rows import Stage
 from crewplan.model.placement import Keep, Placement, Reason, StageToPlace
 from crewplan.placing.branch_rows import BranchRows
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.lent_as_published import LentThen
-from crewplan.placing.memory import Memory
+from crewplan.placing.memory import Made, Memory
 from crewplan.placing.more_overtime import only_with_more_overtime
-from crewplan.placing.needs.allowed_days import begun
 from crewplan.placing.offers import Offered
 from crewplan.placing.price import cheapest_but_for_days, open_cost, price_of_later
 from crewplan.placing.removals import Removal, decisive, reasons
@@ -25,97 +22,87 @@ LATER_HALF_DAYS = 10
 which a stage is priced later."""
 
 
-def _why(
-    rows: BranchRows,
-    offered: Offered,
-    removals: list[Removal],
-    placements: list[Placement],
-    broken: Reason | None,
-) -> tuple[Reason, ...]:
-    """What took starts away from the stage; where none is left, what longer days would do too."""
-    site = rows.site
-    removals = [*removals, *(r for choices in offered.crews for r in choices.removals)]
-    if placements:
-        # that late starts do not fit any more says nothing where earlier ones do
-        told = [removal for removal in removals if removal.kind != "horizon"]
-    else:
-        crews = [choices.crew for choices in offered.crews]
-        told = decisive(removals, [crew.crew for crew in site.known.branch.crews])
-        told += only_with_more_overtime(site, offered.facts, crews)
-    found = reasons(told, site.known.horizon)
-    return (broken, *found) if broken is not None else found
+@dataclass(frozen=True, slots=True, eq=False)
+class Asked:
+    """All that is known of a stage before it is put to the scheduler."""
+
+    rows: BranchRows
+    offered: Offered
+    """What each crew could do for it by itself."""
+    removals: list[Removal]
+    """What takes starts away whoever is sent."""
+    lent: Sequence[Placement]
+    """Its placements with people of other crews, or of crews without some of theirs."""
+    then: LentThen
+    """Who was lent in the published plan."""
+
+    @property
+    def name(self) -> str:
+        """Of the stage."""
+        return self.offered.facts.stage.stage
+
+    def why(self, placements: list[Placement], broken: Reason | None) -> tuple[Reason, ...]:
+        """What took starts away; where none is left, what longer days would do too."""
+        site, crews = self.rows.site, self.offered.crews
+        removals = [*self.removals, *(r for choices in crews for r in choices.removals)]
+        if placements:
+            # that late starts do not fit any more says nothing where earlier ones do
+            told = [removal for removal in removals if removal.kind != "horizon"]
+        else:
+            told = decisive(removals, [crew.crew for crew in site.known.branch.crews])
+            days = [choices.crew for choices in crews]
+            told += only_with_more_overtime(site, self.offered.facts, days)
+        found = reasons(told, site.known.horizon)
+        return (broken, *found) if broken is not None else found
+
+    def may_start(self, held: Keep | None) -> Callable[[Placement], bool]:
+        """Not in half-days that have begun, but for who is published there."""
+        row, over = self.rows.published.get(self.name), self.rows.site.over.tolist()
+        there: list[tuple[str, int | None]] = []
+        if held is not None:
+            there.append((held.crew, held.start))
+        if row is not None:
+            horizon = self.rows.site.known.horizon
+            there.append((row.crew, horizon.cell(row.start_on, row.start_half)))
+        return lambda p: not over[p.start] or (p.crew, p.start) in there
 
 
-def _may_start(rows: BranchRows, stage: Stage, held: Keep | None) -> Callable[[Placement], bool]:
-    """Not in half-days that have begun, but for who is published there."""
-    known, row = rows.site.known, rows.published.get(stage.stage)
-    over = np.logical_or.reduce(
-        [r.starts for r in begun(known.branch.settings, known.horizon, known.now)]
-    ).tolist()
-    there: list[tuple[str, int | None]] = []
-    if held is not None:
-        there.append((held.crew, held.start))
-    if row is not None:
-        there.append((row.crew, known.horizon.cell(row.start_on, row.start_half)))
-    return lambda p: not over[p.start] or (p.crew, p.start) in there
-
-
-def stage_to_place(
-    rows: BranchRows,
-    offered: Offered,
-    removals: list[Removal],
-    lent: Sequence[Placement],
-    then: LentThen,
-    memory: Memory,
-) -> tuple[StageToPlace, list[Placement]]:
+def stage_to_place(asked: Asked, memory: Memory) -> tuple[StageToPlace, list[Placement]]:
     """The stage with its price of being left out, and all its placements.
 
-    Args:
-        rows: of the branch.
-        offered: what each crew could do for it by itself.
-        removals: what takes starts away whoever is sent.
-        lent: its placements with people of other crews, or of crews without some of theirs.
-        then: who was lent in the published plan.
-        memory: of the last look, and of this one afterwards. A stage without placements is none of
-            it: its reasons ask about days that no look lays out.
+    `memory` is of the last look, and of this one afterwards. A stage without placements is none of
+    it: its reasons ask about days that no look lays out. Nor is one while people are lent.
     """
-    name = offered.facts.stage.stage
-    known = rows.site.known
+    rows, known, name = asked.rows, asked.rows.site.known, asked.name
     kits = memory.of_kits(
-        removals,
+        asked.removals,
         rows.published.get(name),
         name in rows.reaching,
         rows.later.get(name),
         rows.left_open_by(name),
-        [known.hours[before].done for before in offered.facts.stage.after],
+        [known.hours[before].done for before in asked.offered.facts.stage.after],
         known.kits.get(name),
         known.stand_ins.get(name),
     )
-
-    def make() -> tuple[StageToPlace, list[Placement]]:
-        return _made(rows, offered, removals, lent, then, memory, kits)
-
-    if lent or then.on:
+    make = partial(_made, asked, memory, kits)
+    if asked.lent or asked.then.on:
         return make()
-    whole = kits + b"".join(offered.made_of.values())
+    whole = kits + b"".join(asked.offered.made_of.values())
     return memory.again(name, (), whole, make, lambda found: bool(found[1]))
 
 
-def _made(
-    rows: BranchRows,
-    offered: Offered,
-    removals: list[Removal],
-    lent: Sequence[Placement],
-    then: LentThen,
-    memory: Memory,
-    kits: bytes,
-) -> tuple[StageToPlace, list[Placement]]:
-    facts, crews, made_of = offered.facts, offered.crews, offered.made_of
+def _made(asked: Asked, memory: Memory, kits: bytes) -> tuple[StageToPlace, list[Placement]]:
+    rows, made_of = asked.rows, asked.offered.made_of
+    facts, crews = asked.offered.facts, asked.offered.crews
     stage, job = facts.stage, facts.job
     known = rows.site.known
     horizon = known.horizon
-    held, broken = stays_where(rows, stage, crews, removals, lent, then)
-    may_start = _may_start(rows, stage, held)
+    held, broken = stays_where(rows, stage, crews, asked.removals, asked.lent, asked.then)
+    may_start = asked.may_start(held)
+
+    def part(what: str, key: bytes, choices: CrewChoices, make: Callable[[], Made]) -> Made:
+        crew = choices.crew.name
+        return memory.again(stage.stage, (crew, what), key + made_of[crew], make)
 
     def cheapest(choices: CrewChoices) -> dict[str, int]:
         return cheapest_but_for_days(p.cost for p in choices.placements)
@@ -125,16 +112,7 @@ def _made(
 
     # what people who are lent could cost more has no part in the price of leaving it
     later = price_of_later(
-        (
-            memory.again(
-                stage.stage,
-                (choices.crew.name, "cheapest"),
-                made_of[choices.crew.name],
-                partial(cheapest, choices),
-            )
-            for choices in crews
-            if choices.placements
-        ),
+        (part("cheapest", b"", each, partial(cheapest, each)) for each in crews if each.placements),
         horizon.days[-1],
         facts.promise,
         facts.published,
@@ -145,15 +123,10 @@ def _made(
     there = kits + memory.of_kits(held)
     placements = [
         placement
-        for choices in crews
-        for placement in memory.again(
-            stage.stage,
-            (choices.crew.name, "ways"),
-            there + made_of[choices.crew.name],
-            partial(ways, choices.placements),
-        )
+        for each in crews
+        for placement in part("ways", there, each, partial(ways, each.placements))
     ]
-    placements += ways(lent)
+    placements += ways(asked.lent)
     to_place = StageToPlace(
         stage=stage.stage,
         job=stage.job,
@@ -164,14 +137,12 @@ def _made(
         after=tuple(name for name in stage.after if not known.hours[name].done),
         gap_days=stage.gap_days,
         kit=dict(known.kits.get(stage.stage, {})) if known.supply.judged else {},
-        shared_equipment={
-            choices.crew.name: choices.borrowed for choices in crews if choices.borrowed
-        },
+        shared_equipment={each.crew.name: each.borrowed for each in crews if each.borrowed},
         unplaced_cost=later,
         keep=held,
         published=facts.published is not None and facts.published.start_on <= horizon.days[-1],
         promised=job.due_on <= horizon.days[-1],
-        reasons=_why(rows, offered, removals, placements, broken),
+        reasons=asked.why(placements, broken),
         awaited=tuple(n.kind for n in facts.ready.states if n.state not in IN_HAND),
         calls=facts.ready.calls,
         left_open_by=rows.left_open_by(stage.stage),

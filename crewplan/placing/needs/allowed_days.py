@@ -50,11 +50,7 @@ def before_notice(
     return [Removal("inspections", text, _starts(horizon, [day < first for day in horizon.days]))]
 
 
-def begun(settings: Settings, horizon: Horizon, now: datetime) -> list[Removal]:
-    """Half-days whose working time has begun already."""
-    bad = [
-        begins.astimezone(UTC) < now
-        for day in horizon.days
-        for begins, _ in half_day_bounds(settings, day)
-    ]
-    return [Removal("horizon", "the half-day has begun", _starts(horizon, bad))]
+def half_days_begun(settings: Settings, horizon: Horizon, now: datetime) -> NDArray[np.bool_]:
+    """By half-day of the horizon: whether its working time has begun already."""
+    begins = (begin for day in horizon.days for begin, _ in half_day_bounds(settings, day))
+    return np.array([begin.astimezone(UTC) < now for begin in begins], dtype=np.bool_)
