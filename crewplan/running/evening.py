@@ -40,7 +40,7 @@ def evening_notes(
     hours = stage_hours_all(branch, takeoffs, local_day(branch.settings, clock.now))
     chosen = published_standby(branch, clock, day, takeoffs, hours)
     lent = published_lent(branch, {day})
-    early = next_early(branch, hours, branch.plan, day)
+    early = next_early(branch, hours, day)
     found = []
     for name in names if crew is None else [crew]:
         told = ask_gate(branch, clock, day, crew=name, readings=readings)

@@ -1,46 +1,42 @@
-"""What each crew may go on to on a day when it is done early, by rows of a plan."""
+"""What each crew may go on to on a day when it is done early, by the plan."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 
 from crewplan.model.branch import Branch
 from crewplan.model.calendar import next_working_day
 from crewplan.model.hours import StageHours
 from crewplan.model.next_early import NextEarly
-from crewplan.model.plan_row import PlanRow
 from crewplan.placing.keep import row_after
-from crewplan.running.published import published_days
+from crewplan.running.published import published_days, published_on
 from crewplan.scheduling.done_early import next_when_early, on_the_way
 
 
-def next_early(
-    branch: Branch, hours: Mapping[str, StageHours], rows: Sequence[PlanRow], day: date
-) -> dict[str, NextEarly]:
+def next_early(branch: Branch, hours: Mapping[str, StageHours], day: date) -> dict[str, NextEarly]:
     """By crew that is out on the day and leaves nothing open: the first thing it may go on to.
 
     Weather is not looked at here: whoever tells it knows what the gate says of the day.
 
     Args:
-        branch: its tables.
+        branch: its tables, with the plan that is told.
         hours: by stage.
-        rows: of the plan that is told: the published one, or a board's.
         day: a working day.
     """
     known = on_the_way(branch, hours)
-    there: dict[str, list[str]] = {crew.crew: [] for crew in branch.crews}
+    there: dict[str, list[str]] = {}
     stays: set[str] = set()
-    for row in sorted(rows, key=lambda row: (row.start_on, row.start_half != "am")):
-        if row.start_on > day or row.stage not in known.not_done:
-            continue
-        days = published_days(branch, row, known.jobs[known.stages[row.stage].job])
-        if day not in days:
-            continue
-        there[row.crew].append(row.stage)
-        if days[-1] > day or row_after(rows, row) is not None:
-            stays.add(row.crew)
+    for crew in (row.crew for row in branch.crews):
+        there[crew] = []
+        for row in published_on(branch, crew, day):
+            if row.stage in known.not_done:
+                there[crew].append(row.stage)
+                job = known.jobs[known.stages[row.stage].job]
+                goes_on = published_days(branch, row, job)[-1] > day
+                if goes_on or row_after(branch.plan, row) is not None:
+                    stays.add(crew)
     visited = {crew: stages for crew, stages in there.items() if crew not in stays}
     next_day = next_working_day(branch.settings, day)
-    still = [row for row in rows if row.stage in known.not_done]
+    still = [row for row in branch.plan if row.stage in known.not_done]
     told = next_when_early(known, still, day, next_day, visited, lambda _: True)
     found = {}
     for crew, stages in told.items():

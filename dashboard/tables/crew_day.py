@@ -1,6 +1,6 @@
 """Who is where on a day, and which verdicts hold there."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from crewplan.model.job_rows import Job, Stage
@@ -65,7 +65,8 @@ def early_after(view: BoardView, visit: Visit) -> NextEarly | None:
     """What the crew may go on to when it is done with the visit early."""
 
     def told() -> dict[str, NextEarly]:
-        return next_early(view.branch, view.hours, plan_rows(view.plan), view.gate_day)
+        planned = replace(view.branch, plan=plan_rows(view.plan))
+        return next_early(planned, view.hours, view.gate_day)
 
     early = remembered(view, "next early", None, told)
     return after_visit(early, visit.planned.placement.crew, visit.stage.stage)

@@ -41,7 +41,7 @@ def _branch(*rows: PlanRow, due_on: date = LATE, **tables: object) -> Branch:
 
 def _next(of: Branch, day: date = MONDAY) -> dict[str, NextEarly]:
     hours = stage_hours_all(of, take_off_all(of), NOW.date())
-    return next_early(of, hours, of.plan, day)
+    return next_early(of, hours, day)
 
 
 def _row(name: str, day: date, crew: str = "A", half_days: int = 2, part: int = 1) -> PlanRow:
