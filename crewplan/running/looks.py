@@ -182,13 +182,15 @@ class LiveLooks:
         self._look_for_changes()
         if self._making is None and self._asked_for is not None and self._begin_search is not None:
             longest_s, by = self._asked_for
-            making = self._begin_search(longest_s)
-            self._search = Search(making, by, longest_s, self._shown)
-            self._making, self._wanted, self._begun_s = making, False, now_s
-            if not self.waits_for_a_look():  # it was enough before it had begun
-                self._search.stop()
-            # not sooner: whoever asks meanwhile must not hear that nothing is looked for
-            self._asked_for = None
+            try:
+                making = self._begin_search(longest_s)
+                self._search = Search(making, by, longest_s, self._shown)
+                self._making, self._wanted, self._begun_s = making, False, now_s
+                if not self.waits_for_a_look():  # it was enough before it had begun
+                    self._search.stop()
+            finally:
+                # not sooner: whoever asks meanwhile must not hear that nothing is looked for
+                self._asked_for = None
         if self._making is None and self._wanted and now_s >= self._not_before_s:
             self._wanted, self._begun_s = False, now_s
             self._making = self._make()

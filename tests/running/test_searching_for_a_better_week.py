@@ -1,5 +1,6 @@
 """Somebody asks for a longer search: what is shown stays until there is a cheaper plan."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -37,6 +38,8 @@ class Board:
 
     def __init__(self) -> None:
         self.base, self.begun, self.searches, self.seconds = Base(), [], [], 0.0
+        self.meanwhile: Callable[[], None] = lambda: None
+        """Done by somebody else while a search is being begun."""
         self.first = priced(1000)
         self.looks = LiveLooks(
             Made(1, self.first),
@@ -53,6 +56,7 @@ class Board:
 
     def _search(self, longest_s: float) -> Any:
         assert longest_s == 60
+        self.meanwhile()
         self.searches.append(Longer())
         return self.searches[-1]
 
@@ -112,6 +116,34 @@ def test_enough_is_said_once_and_the_best_is_awaited(board: Board) -> None:
     search.result = Made(1, priced(950))
     board.after(1)
     assert board.looks.now().view.plan.objective == 950
+
+
+def test_a_search_that_is_being_begun_is_one_that_runs(board: Board) -> None:
+    heard: list[bool] = []
+    board.meanwhile = lambda: heard.extend((board.looks.searching(), board.looks.search(60, "max")))
+    began(board)
+    assert heard == [True, False]
+    assert board.looks.searching()
+
+
+def test_enough_that_is_said_while_it_begins_stops_it(board: Board) -> None:
+    board.meanwhile = board.looks.enough
+    search = began(board)
+    assert search.stopped
+    search.result = Made(1, priced(950))
+    board.after(1)
+    assert board.looks.now().view.plan.objective == 950
+
+
+def test_a_search_that_cannot_be_begun_is_not_tried_again_by_itself(board: Board) -> None:
+    def no_room() -> None:
+        raise OSError("no process")
+
+    board.meanwhile = no_room
+    with pytest.raises(OSError, match="no process"):
+        began(board)
+    assert not board.looks.searching()
+    assert board.looks.searched() is None
 
 
 def test_one_search_at_a_time(board: Board) -> None:
