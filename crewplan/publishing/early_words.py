@@ -18,10 +18,8 @@ def worth_asking(early: NextEarly, verdicts: Iterable[DayVerdict]) -> bool:
 def early_words(early: NextEarly) -> str:
     """One or two sentences."""
     where = f", {early.job.address}" if early.job.address else ""
-    kind = KIND_WORDS[early.stage.kind].lower()
     told = (
-        f"{kind} {early.stage.stage} (job {early.job.job}{where}) is yours on "
-        f"{day_words(early.planned_on)}: ask the office whether you may come today."
+        f"{KIND_WORDS[early.stage.kind]} {early.stage.stage} (job {early.job.job}{where}) is yours "
+        f"on {day_words(early.planned_on)}: ask the office whether you may come today."
     )
-    sentence = told[:1].upper() + told[1:]
-    return f"{sentence} A roof there needs a go of its own." if early.exposed else sentence
+    return f"{told} A roof there needs a go of its own." if early.exposed else told

@@ -43,7 +43,8 @@ def planned(morning: Morning, fair_share: float = FAIR_SHARE) -> Orders:
     """
     plan = plan_of(morning)
     ordered = sorted(plan.planned, key=lambda one: one.placement.start)
-    stages = {stage.stage: stage for stage in morning.branch.stages}
+    known = on_the_way(morning.branch, morning.hours)
+    stages = known.stages
     left_at_noon = frozenset(
         one.placement.stage for one in ordered if one.placement.parts[:1] and _only_am(one)
     )
@@ -62,7 +63,7 @@ def planned(morning: Morning, fair_share: float = FAIR_SHARE) -> Orders:
         return bool(share[max(work, default=0)] >= fair_share)
 
     further = next_when_early(
-        on_the_way(morning.branch, morning.hours),
+        known,
         rows,
         morning.day,
         next_working_day(morning.branch.settings, morning.day),

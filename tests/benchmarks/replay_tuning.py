@@ -68,9 +68,9 @@ CANDIDATES = (
     Candidate("a job left open 150 a day", settings={"open_day_cost": 150.0}),
     Candidate("go_probability 0.5", settings={"go_probability": 0.5}),
     Candidate("go_probability 0.3", settings={"go_probability": 0.3}),
-    Candidate("nobody goes on to another job", fair_share=2.0),
-    Candidate("a crew that is done early goes on whatever the weather", fair_share=0.0),
-    Candidate("and where 85 % of the afternoon is open", fair_share=0.85),
+    Candidate("a crew that is done early goes to no other job", fair_share=2.0),
+    Candidate("it goes on whatever the weather", fair_share=0.0),
+    Candidate("it goes on where 85 % of the afternoon is open", fair_share=0.85),
 )
 
 
