@@ -1,6 +1,6 @@
 """What a crew that is done early may ask the office for, in words."""
 
-from collections.abc import Iterable
+from collections.abc import Collection
 
 from crewplan.model.next_early import NextEarly
 from crewplan.model.verdict import DayVerdict
@@ -8,11 +8,12 @@ from crewplan.publishing.day_words import day_words
 from crewplan.publishing.kind_words import KIND_WORDS
 
 
-def worth_asking(early: NextEarly, verdicts: Iterable[DayVerdict]) -> bool:
-    """Not where it is roof work and the day is no go on the crew's own roof: it lies under the
-    same sky, and nobody is to be tempted."""
-    shut = any(one.exposure != "ground" and one.verdict != "go" for one in verdicts)
-    return not (early.exposed and shut)
+def worth_asking(early: NextEarly, verdicts: Collection[DayVerdict]) -> bool:
+    """Not where the day is no go, or unknown, for such work on the crew's own site: the other lies
+    under the same sky, and nobody is to be tempted. Without any verdict it is unknown."""
+    ground = [one for one in verdicts if one.exposure == "ground"]
+    asked = verdicts if early.exposed or not ground else ground
+    return bool(asked) and all(one.verdict == "go" for one in asked)
 
 
 def early_words(early: NextEarly) -> str:

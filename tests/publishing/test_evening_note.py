@@ -10,6 +10,7 @@ from builders import settings as branch_settings
 from weather_cases import calm_rows, gate_branch
 
 from crewplan.model.next_early import NextEarly
+from crewplan.publishing.early_words import worth_asking
 from crewplan.publishing.evening_note import evening_note
 from crewplan.publishing.evening_text import evening_cells, evening_json, evening_text
 from crewplan.weather import day_verdicts
@@ -79,11 +80,27 @@ def test_a_crew_that_is_done_early_is_told_what_to_ask_for():
     assert not _about(_note(), "done early")
 
 
-@pytest.mark.parametrize("of_weather", [{"gust_mps": 30.0}, {"gust_mps": None}])
+@pytest.mark.parametrize("of_weather", [{"gust_mps": 17.0}, {"gust_mps": 30.0}, {"gust_mps": None}])
 def test_no_other_roof_is_named_where_its_own_is_shut_or_unknown(of_weather):
     rows = [row | of_weather for row in calm_rows(10)]
     assert not _about(_note(rows=rows, early=_early()), "done early")
-    assert _about(_note(rows=rows, early=_early("electrical")), "done early")
+
+
+def test_work_on_the_ground_is_named_while_the_ground_is_go():
+    """The roof shuts at gusts of 15.6 m/s, the ground at 20.1."""
+    for gust_mps, there in ((17.0, True), (30.0, False), (None, False)):
+        rows = [row | {"gust_mps": gust_mps} for row in calm_rows(10)]
+        told = _about(_note(rows=rows, early=_early("electrical")), "done early")
+        assert bool(told) is there
+
+
+@pytest.mark.parametrize("kind", ["roof", "electrical"])
+def test_a_visit_on_the_ground_names_nothing_on_a_day_that_is_unknown_there(kind):
+    verdicts = day_verdicts(gate_branch([]), DAY, NOW)
+    ground = [one for one in verdicts if one.exposure == "ground"]
+    assert [one.verdict for one in ground] == ["unknown"]
+    assert not worth_asking(_early(kind), ground)
+    assert not worth_asking(_early(kind), [])
 
 
 def test_what_is_unknown_is_told_as_a_no():
