@@ -6,16 +6,12 @@ from typing import Any
 import plotly.graph_objects as go
 
 from crewplan.publishing.reader import decimal
-from dashboard.figures.theme import BLUE, INK, ORANGE, drawn
+from dashboard.figures.theme import BLUE, ORANGE, axis_title, drawn, hatched
 
 _BAR_PX = 30
 _ROOM_PX = 96
 _KEPT_FIGURES = 16
-_HATCHED = {
-    "color": ORANGE,
-    "line": {"color": INK, "width": 1},
-    "pattern": {"shape": "/", "fgcolor": INK, "bgcolor": ORANGE, "size": 6},
-}
+_HATCHED = hatched(ORANGE)
 """Lost hours, everywhere."""
 
 
@@ -60,7 +56,7 @@ def _bars(
     return drawn(
         bars,
         _ROOM_PX + _BAR_PX * max(count, 1),
-        x={"title": {"text": "person-hours", "font": {"size": 13}}, **x},
+        x={"title": axis_title("person-hours"), **x},
         y={"autorange": "reversed", "automargin": True, "ticksuffix": " "},
         margin={"l": 8, "r": 16, "t": 30 if legend else 8, "b": 56},
         showlegend=legend,

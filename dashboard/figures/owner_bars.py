@@ -1,13 +1,23 @@
 """The owner's figures: from price to margin, losses over time, plan against actual."""
 
 from collections.abc import Sequence
-from typing import Any
 
 import plotly.graph_objects as go
 
 from crewplan.model.owner import JobPace
 from crewplan.publishing.reader import decimal
-from dashboard.figures.theme import BLUE, FAINT, GREEN, INK, ORANGE, SKY, VERMILLION, drawn
+from dashboard.figures.theme import (
+    BLUE,
+    FAINT,
+    GREEN,
+    INK,
+    ORANGE,
+    SKY,
+    VERMILLION,
+    axis_title,
+    drawn,
+    hatched,
+)
 
 _ROW_PX = 34
 _TIME_PX = 400
@@ -42,7 +52,7 @@ def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> 
     return drawn(
         [falls],
         80 + _ROW_PX * len(words),
-        x={"range": [low * 1.3, high * 1.4], "title": _title(currency)},
+        x={"range": [low * 1.3, high * 1.4], "title": axis_title(currency)},
         y={"autorange": "reversed", "automargin": True, "ticksuffix": " "},
         margin={"l": 8, "r": 16, "t": 8, "b": 56},
     )
@@ -60,11 +70,7 @@ def losses_over_time(
                 x=list(periods),
                 y=list(hours),
                 name=cause,
-                marker={
-                    "color": colour,
-                    "line": {"color": INK, "width": 1},
-                    "pattern": {"shape": pattern, "fgcolor": INK, "bgcolor": colour, "size": 6},
-                },
+                marker=hatched(colour, pattern),
                 hovertemplate="%{x}: %{y:.1f} h " + cause + "<extra></extra>",
             )
         )
@@ -72,7 +78,7 @@ def losses_over_time(
         bars,
         _TIME_PX,
         x={"type": "category", "tickangle": -45, "automargin": True},
-        y={"title": _title("person-hours lost")},
+        y={"title": axis_title("person-hours lost")},
         barmode="stack",
         showlegend=True,
         legend={"orientation": "h", "x": 0, "y": 1.02, "yanchor": "bottom", "traceorder": "normal"},
@@ -117,14 +123,10 @@ def plan_against_actual(paces: Sequence[JobPace]) -> go.Figure:
     return drawn(
         marks,
         _PACE_PX,
-        x={"range": [0, most], "title": _title("planned hours of the work done")},
-        y={"range": [0, most], "title": _title("hours worked")},
+        x={"range": [0, most], "title": axis_title("planned hours of the work done")},
+        y={"range": [0, most], "title": axis_title("hours worked")},
         margin={"l": 56, "r": 12, "t": 12, "b": 56},
     )
-
-
-def _title(words: str) -> dict[str, Any]:
-    return {"text": words, "font": {"size": 13}}
 
 
 def _drawn(paces: Sequence[JobPace]) -> list[JobPace]:

@@ -10,7 +10,7 @@ from plotly.io import to_html
 from crewplan.model.bootstrap import interval
 from crewplan.model.replay_score import NOTICE_DAYS, Replays
 from crewplan.publishing.day_words import day_words
-from dashboard.figures.theme import BLUE, GREEN, INK, ORANGE, SKY, VERMILLION, plain
+from dashboard.figures.theme import BLUE, GREEN, INK, ORANGE, SKY, VERMILLION, hatched, plain
 
 _ROW_PX = 46
 _PARTS = (("lost_cost", "lost hours", ORANGE, "/"), ("driven_cost", "drives", SKY, ""),
@@ -26,10 +26,7 @@ def money_by_policy(replays: Replays, currency: str) -> go.Figure:
         amounts = [mean(getattr(one, part) for one in of) for of in replays.scores.values()]
         figure.add_bar(
             y=names, x=amounts, orientation="h", name=word,
-            marker={
-                "color": colour, "line": {"color": INK, "width": 1},
-                "pattern": {"shape": pattern, "fgcolor": INK, "bgcolor": colour, "size": 6},
-            },
+            marker=hatched(colour, pattern),
             hovertemplate="%{x:,.0f} " + f"{currency} {word}<extra></extra>",
         )  # fmt: skip
     sums = [[one.money for one in of] for of in replays.scores.values()]

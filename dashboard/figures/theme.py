@@ -53,6 +53,20 @@ def plain(figure: go.Figure, height: int) -> go.Figure:
     return figure
 
 
+def hatched(colour: str, shape: str = "/") -> dict[str, Any]:
+    """A mark that is told apart by its pattern as well as by its colour."""
+    return {
+        "color": colour,
+        "line": {"color": INK, "width": 1},
+        "pattern": {"shape": shape, "fgcolor": INK, "bgcolor": colour, "size": 6},
+    }
+
+
+def axis_title(words: str) -> dict[str, Any]:
+    """What stands beside an axis."""
+    return {"text": words, "font": {"size": 13}}
+
+
 def _quiet(height: int) -> dict[str, Any]:
     return {
         "template": "none",
