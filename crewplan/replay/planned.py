@@ -15,7 +15,7 @@ DAYS = 10
 _STOP = Stop(seconds=None, gap=0.01, steps=10)
 """By work, not by the clock: the same answer on every machine."""
 FAIR_SHARE = 0.7
-"""Chosen by replays (DEVELOPERS.md, Replay)."""
+"""Assumed: replays tell no difference between shares (DEVELOPERS.md, Replay)."""
 
 
 def plan_of(morning: Morning) -> Plan:
