@@ -19,7 +19,10 @@ from crewplan.placing.stage_facts import StageFacts
 
 Made = TypeVar("Made")
 Part = tuple[str, ...]
-"""(): a stage as a whole; (crew,): what a crew could do; (crew, what): worked out of that."""
+"""(): a stage as a whole; (crew,): what a crew could do; (crew, what): worked out of that;
+(crew, "drive", other): a drive shared with another stage."""
+WAYS = "ways"
+"""Part of a crew: all placements of a stage with it."""
 _Held = dict[str, dict[Part, tuple[bytes, Any]]]
 """By stage and part: what stands for all that it was made from, and what came of it."""
 
@@ -67,6 +70,10 @@ class Memory:
     def of_kits(self, *made_of: object) -> bytes:
         """What stands for the store, for half-days that are over, and for what a stage adds."""
         return _print(self._store, *made_of)
+
+    def of_ways(self, crew: str, *stages: str) -> bytes:
+        """What stands for all that these stages' placements with a crew were made from."""
+        return b"".join(self._held[stage][crew, WAYS][0] for stage in stages)
 
     def again(
         self,

@@ -57,8 +57,7 @@ def _repaired(
     process: SolverProcess,
 ) -> tuple[Plan, tuple[str, ...], bool]:
     """The plan, not checked yet; what lost its place; and whether all was searched."""
-    with all_of_it_stays():
-        repaired = repair(there.choices, last, engine=engine, stop=_A_REPAIR)
+    repaired = repair(there.choices, last, engine=engine, stop=_A_REPAIR)
     if thorough is None:
         small = len(there.choices.placements) <= SOON_SEARCHED
         thorough = small or len(repaired.lost) > LOCAL
@@ -102,11 +101,11 @@ def replan(
         PlanRejected: where the checker does not pass it.
     """
     days = last.plan.horizon.days
-    with SolverProcess(watch) as process:
+    with all_of_it_stays(), SolverProcess(watch) as process:
         there = offered(branch, clock, horizon_of(branch, clock, days[0], len(days)), memory)
         before = before_plan(there.choices, last.plan)
         plan, lost, whole = _repaired(there, before, engine, seconds, gap, thorough, process)
-    week = there.checked(plan, engine) if beside else there.checked_alone(plan)
+        week = there.checked(plan, engine) if beside else there.checked_alone(plan)
     job_of = {stage.stage: stage.job for stage in branch.stages}
     moves = moves_between(slots(last.plan), slots(week.plan), job_of)
     moves = tuple(move for move in moves if move.stage not in week.plan.done)

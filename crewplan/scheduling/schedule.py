@@ -135,6 +135,26 @@ def picks(
     return tuple(found.even.whole.held.taken(found.picked))
 
 
+def as_it_stands(choices: Choices, begin: Collection[Key], engine: EngineChoice = "auto") -> Plan:
+    """The plan of an earlier choice: nothing is moved, and what fits beside it is added.
+
+    Its bound is its price: nothing is proven of it.
+
+    Args:
+        choices: what there is to pick from.
+        begin: placements of that choice.
+        engine: says what can stay where it was published, where that contradicts itself.
+    """
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    picked = standing_columns(kept.whole, begin, kept.seated)
+    if not kept.whole.selection.holds(picked):
+        picked = rule_of_thumb(kept.whole, kept.seated)
+    picked = fill_with_loans(even, _filled(even, picked))
+    price = even.price(picked)
+    return _as_plan(even, picked, price, "highs", price)
+
+
 def rule_of_thumb_plan(choices: Choices) -> Plan:
     """The rule of thumb's own plan, to hold the planner against; its bound is its price."""
     kept = keep_together(choices, engine_named("highs"))
