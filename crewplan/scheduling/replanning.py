@@ -25,7 +25,7 @@ OFFERS = 200
 """Of each of them where there are more: its cheapest placements, which are looked at first."""
 WISHES = 24
 """Of each of them: the placements whose way is cleared."""
-IN_THE_WAY, PLACES = 40, 60
+IN_THE_WAY, PLACES = 40, 150
 """Stages that are set free because they stand in the way, at most, and where they may go: each to
 so many of its cheapest placements. More gave no better plans (DEVELOPERS.md, 'Re-plan')."""
 ROUNDS = 4
