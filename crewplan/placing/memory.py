@@ -40,7 +40,7 @@ class Memory:
         self._before: _Held = {}
         self._site = self._store = b""
         self._crews: dict[str, bytes] = {}
-        self._spots: dict[Place, bytes] = {}
+        self._spots: dict[tuple[Place, int], bytes] = {}
         self.recalled = self.made = 0
         """Pairs of stage and crew in this look: taken again, and made anew."""
 
@@ -57,11 +57,16 @@ class Memory:
         self.recalled = self.made = 0
 
     def of(self, site: Sites, facts: StageFacts) -> bytes:
-        """What stands for the stage, its site's weather, and all that stages share."""
+        """What stands for the stage, its site's weather for it, and all that stages share."""
         job: Job = facts.job
-        if job.spot not in self._spots:
-            self._spots[job.spot] = _print(site.weather(job))
-        return _print(self._site, self._spots[job.spot], facts)
+        seen = job.spot, facts.exposed
+        if seen not in self._spots:
+            self._spots[seen] = _print(
+                site.levels(job, facts.exposed),
+                # only roof and lift wait for a forecast; a shut roof changes nothing on the ground
+                site.forecast_from(job, facts.exposed) if facts.exposed > 1 else None,
+            )
+        return _print(self._site, self._spots[seen], facts)
 
     def of_pair(self, told: bytes, crew: str, *, in_one_go: bool) -> bytes:
         """What stands for the stage with a crew."""
