@@ -8,16 +8,19 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from crewplan.model.placement import Choices, Placement, StageToPlace
+import numpy as np
+
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.dropping import Key, standing_columns
 from crewplan.scheduling.engines import EngineChoice
-from crewplan.scheduling.problem import problem
-from crewplan.scheduling.schedule import as_it_stands, picks
+from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.schedule import Alter, as_it_stands, picks
+from crewplan.scheduling.selection import NOWHERE
 from crewplan.scheduling.stop import Stop
-from crewplan.scheduling.wanting import ELSEWHERE, ELSEWHERE_CENTS
+from crewplan.scheduling.wanting import ELSEWHERE_CENTS
 
 LOCAL = 12
 """Stages that lost their place, up to which an event is local: each may go anywhere."""
@@ -201,28 +204,26 @@ def _small(
     return whole.part([*some, *stands.values()])
 
 
-def _alike(choices: Choices, was: Mapping[str, Where]) -> Choices:
-    """A little dearer wherever a stage stands elsewhere than before."""
+def elsewhere_dearer(last: Before) -> Alter:
+    """Prices by which a stage is not moved away from the last plan for next to nothing."""
 
-    def elsewhere(cost: Mapping[str, int]) -> dict[str, int]:
-        return {**cost, ELSEWHERE: ELSEWHERE_CENTS}
+    def dearer(whole: Problem) -> Problem:
+        held, bare = whole.held, whole.selection
+        crews = {crew: i for i, crew in enumerate(held.choices.crews)}
+        was = [last.was.get(stage) for stage in held.of_stage]
+        crew = [NOWHERE if w is None else crews.get(w.crew, NOWHERE) for w in was]
+        start = [NOWHERE if w is None else w.start for w in was]
+        alone, places = len(held.placements), held.places
+        of = places.stage[:alone]
+        cost = bare.cost.copy()
+        stays = places.crew[:alone] == np.array(crew, dtype=np.int64)[of]
+        stays &= places.first[:alone] == np.array(start, dtype=np.int64)[of]
+        # a column's price is what it adds to leaving its stage out, and that is elsewhere too
+        cost[:alone][stays] -= ELSEWHERE_CENTS
+        constant = bare.constant + ELSEWHERE_CENTS * sum(w is not None for w in was)
+        return replace(whole, selection=replace(bare, cost=cost, constant=constant))
 
-    def priced(p: Placement) -> Placement:
-        where = was.get(p.stage)
-        if where is None or (p.crew, p.start) == (where.crew, where.start):
-            return p
-        return replace(p, cost=elsewhere(p.cost))
-
-    def left_out(stage: StageToPlace) -> StageToPlace:
-        if stage.stage not in was:
-            return stage
-        return replace(stage, unplaced_cost=elsewhere(stage.unplaced_cost))
-
-    return replace(
-        choices,
-        stages=tuple(map(left_out, choices.stages)),
-        placements=tuple(map(priced, choices.placements)),
-    )
+    return dearer
 
 
 def _least(whole: _Whole) -> int:
@@ -236,37 +237,48 @@ def _least(whole: _Whole) -> int:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Repaired:
-    """A plan after an event."""
+class Left:
+    """What an event left of a plan."""
 
-    plan: Plan
-    """Its bound needs no proof, and is far below; it is held against no rule of thumb."""
+    whole: _Whole
+    stands: Mapping[str, Placement]
+    """By stage: where it stays."""
     lost: tuple[str, ...]
-    """Stages that could not stay where they were, and those that are new."""
+    """Stages that cannot stay where they were, and those that are new."""
+
+    @property
+    def keys(self) -> frozenset[Key]:
+        """Of all that stands: a plan to start a search from."""
+        return _keys(self.stands)
 
 
-def repair(
-    choices: Choices, last: Before, *, engine: EngineChoice = "auto", stop: Stop
-) -> Repaired:
+def left_of(choices: Choices, last: Before) -> Left:
+    """What still stands of the last plan, as much as stands together, and what does not."""
+    whole = _whole(choices)
+    stands = _together(whole, _standing(whole.by_stage, last.was))
+    lost = (s for s in whole.by_stage if s not in stands and s not in last.left_out)
+    return Left(whole, stands, tuple(lost))
+
+
+def repair(left: Left, last: Before, *, engine: EngineChoice = "auto", stop: Stop) -> Plan:
     """Keep what stands of the last plan, and place what lost its place.
 
+    The plan's bound needs no proof, and is far below; it is held against no rule of thumb.
+
     Args:
-        choices: after the event.
+        left: of the last plan, after the event.
         last: what stood where before it.
         engine: for the small problems.
         stop: of each of them.
     """
-    was, whole, stop = last.was, _whole(choices), replace(stop, gap=_GAP)
-    by_stage = whole.by_stage
-    stands = _together(whole, _standing(by_stage, was))
-    lost = tuple(s for s in by_stage if s not in stands and s not in last.left_out)
-    loose = tuple(s for s in lost if by_stage[s])
+    was, whole, stop = last.was, left.whole, replace(stop, gap=_GAP)
+    by_stage, stands, dearer = whole.by_stage, dict(left.stands), elsewhere_dearer(last)
+    loose = tuple(s for s in left.lost if by_stage[s])
     free = frozenset((w.crew, cell) for s, w in was.items() if s not in stands for cell in w.cells)
     for _ in range(ROUNDS if loose or free else 0):
         small = _small(whole, loose, free, stands)
-        own = {p.key: p for p in small.placements}
-        placed = picks(_alike(small, was), engine=engine, stop=stop, begin=_keys(stands))
-        now = {p.stage: own[p.key] for p in placed}
+        placed = picks(small, engine=engine, stop=stop, begin=_keys(stands), alter=dearer)
+        now = {p.stage: p for p in placed}
         bumped = tuple(stage for stage in stands if stage not in now)
         free = frozenset(
             (p.crew, cell) for s, p in stands.items() if now.get(s) != p for cell in p.cells
@@ -275,36 +287,18 @@ def repair(
         if not bumped:
             break
     # what is left out has all its placements here, so that its reasons are those of the whole
-    left = [p for s in by_stage if s not in stands for p in by_stage[s]]
-    plan = as_it_stands(whole.part([*stands.values(), *left]), _keys(stands), engine)
-    bound = min(_least(whole), plan.objective)
-    return Repaired(replace(plan, bound=bound, rule_of_thumb=None), lost)
+    others = [p for s in by_stage if s not in stands for p in by_stage[s]]
+    plan = as_it_stands(whole.part([*stands.values(), *others]), _keys(stands), engine)
+    return replace(plan, bound=min(_least(whole), plan.objective), rule_of_thumb=None)
 
 
-def elsewhere_dearer(choices: Choices, last: Before) -> Choices:
-    """The choices in which a stage is not moved away from the last plan for next to nothing."""
-    return _alike(choices, last.was)
-
-
-def in_plain_prices(choices: Choices, plan: Plan, last: Before) -> Plan:
-    """A plan of the choices that `elsewhere_dearer` made, in the prices of those they were made of.
+def in_plain_prices(plan: Plan, last: Before) -> Plan:
+    """A plan that was searched by the prices of `elsewhere_dearer`.
 
     Its bound is lowered by all that moving could have cost, so that it holds for plain prices.
     """
-    own = {p.key: p for p in choices.placements}
     extra = ELSEWHERE_CENTS * len(last.was)
-    parts = {name: cents for name, cents in plan.parts.items() if name != ELSEWHERE}
-    objective = sum(parts.values())
-    left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
-    return replace(
-        plan,
-        objective=objective,
-        bound=min(plan.bound - extra, objective),
-        parts=parts,
-        rule_of_thumb=None,
-        planned=tuple(replace(p, placement=own[p.placement.key]) for p in plan.planned),
-        unplaced=tuple(replace(out, cents=left_out[out.stage]) for out in plan.unplaced),
-    )
+    return replace(plan, bound=min(plan.bound - extra, plan.objective), rule_of_thumb=None)
 
 
 def _keys(stands: Mapping[str, Placement]) -> frozenset[Key]:
