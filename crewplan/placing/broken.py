@@ -21,7 +21,7 @@ from crewplan.placing.fits import (
     done_by,
     duration_scales,
 )
-from crewplan.placing.holed_pairs import Pairs, lost_in_pairs, walked
+from crewplan.placing.holed_pairs import Pairs, bands_of, lost_in_pairs, walked
 from crewplan.placing.holes import Again, Holed, begins_again, holes_in
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
@@ -149,7 +149,10 @@ def broken_fits(
 
     # at P50 hours first: what does not do then does not with all durations
     scales = duration_scales(spread)
-    at_p50 = walked(blocks, scales[[P50]], holed, pairs, line.starts)
+    walks = partial(
+        walked, blocks, bands=bands_of(holed), starts=line.starts, members=len(levels.weight)
+    )
+    at_p50 = walks(scales[[P50]], pairs=pairs)
     p_go = done_by(at_p50.finish, levels.weight, line, pairs.start)[:, :, 0] / levels.members
     good, _ = _enough(pairs, p_go, kept)
     in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], pairs.start)
@@ -160,7 +163,7 @@ def broken_fits(
     if not len(at):
         return []
 
-    rest = walked(blocks, np.delete(scales, P50), holed, pairs.only(at), line.starts)
+    rest = walks(np.delete(scales, P50), pairs=pairs.only(at))
     finish = np.insert(rest.finish, P50, at_p50.finish[:, at, 0], axis=2)
     by = done_by(finish, levels.weight, line, pairs.start[at])
     p_finish = np.minimum(by.mean(axis=2) / levels.members, p_go[at])

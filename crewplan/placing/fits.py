@@ -10,7 +10,7 @@ from scipy.special import ndtri
 from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import TOP, Floats, Ints, Phase, walk
+from crewplan.placing.walk import TOP, Bands, Floats, Ints, Phase, walk
 
 QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Five equally probable durations; the middle one is P50."""
@@ -226,7 +226,7 @@ def fits(
         most_cells: half-days that a placement may take.
     """
     level = levels.level[:, line.hour]
-    walked = walk(blocks, duration_scales(spread), line.starts[first], line.edges, level)
+    walked = walk(blocks, duration_scales(spread), line.starts[first], Bands(line.edges, level))
     members, lane = levels.members, np.arange(len(first))
     half, whole = begins_by(blocks, line, levels, level, first)
     p_go, p_finish = _chances(walked.finish, levels.weight, line, first)

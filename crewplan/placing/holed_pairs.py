@@ -8,7 +8,7 @@ import numpy as np
 from crewplan.placing.blocks import Block
 from crewplan.placing.fits import lost_hours
 from crewplan.placing.holes import Holed
-from crewplan.placing.walk import Floats, Ints, Phase, Walked, walk
+from crewplan.placing.walk import Bands, Floats, Ints, Phase, Walked, walk
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,29 +32,36 @@ class Pairs:
         return Pairs(*(getattr(self, field.name)[at] for field in fields(self)))
 
 
-def _rows(holed: Holed, pairs: Pairs) -> tuple[Ints, Ints]:
-    """Holes in use, and for pairs x members the row of theirs."""
-    used, place = np.unique(pairs.hole, return_inverse=True)
-    members = holed.level.shape[1]
-    return used, (place[:, None] * members + np.arange(members)).ravel()
+def _rows(holes: Ints, members: int) -> Ints:
+    """For pairs x members the row of theirs."""
+    return np.asarray(holes[:, None] * members + np.arange(members)).ravel()
+
+
+def bands_of(holed: Holed) -> Bands:
+    """Rows are holes x members."""
+    return Bands(holed.line.edges, holed.level.reshape(-1, holed.level.shape[2]))
 
 
 def walked(
-    blocks: Sequence[Block], scales: Floats, holed: Holed, pairs: Pairs, starts: Floats
+    blocks: Sequence[Block],
+    scales: Floats,
+    bands: Bands,
+    pairs: Pairs,
+    starts: Floats,
+    members: int,
 ) -> Walked:
     """`finish` is [members, pairs, durations]; walkers are pairs x members x durations.
 
     Args:
         blocks: what is left of the stage.
         scales: durations, times the blocks' P50 hours.
-        holed: the time line with its holes.
+        bands: of all holes.
         pairs: to walk.
         starts: capacity at which each half-day of the line begins.
+        members: rows of a hole.
     """
-    used, of = _rows(holed, pairs)
-    _, members, pieces = holed.level.shape
     began = np.repeat(starts[pairs.start], members)[:, None]
-    found = walk(blocks, scales, began, holed.line.edges, holed.level[used].reshape(-1, pieces), of)
+    found = walk(blocks, scales, began, bands, _rows(pairs.hole, members))
     finish = found.finish.reshape(len(pairs.hole), members, len(scales)).transpose(1, 0, 2)
     return Walked(finish, found.phases)
 
@@ -78,15 +85,16 @@ def lost_in_pairs(
         person_h: each [holes, M, J] that an hour of capacity counts as.
     """
     _, members, pieces = holed.level.shape
-    used, of = _rows(holed, pairs)
+    used, place = np.unique(pairs.hole, return_inverse=True)
+    of = _rows(place, members)
     most = max((int(phase.walker.max(initial=-1)) for phase in phases), default=-1)
-    place = np.full(most // members + 1, -1)
-    place[at] = np.arange(len(at))
+    kept = np.full(most // members + 1, -1)
+    kept[at] = np.arange(len(at))
     some = []
     for phase in phases:
         pair, member = np.divmod(phase.walker, members)
-        mine = place[pair] >= 0
-        walker = place[pair[mine]] * members + member[mine]
+        mine = kept[pair] >= 0
+        walker = kept[pair[mine]] * members + member[mine]
         some.append(Phase(walker, phase.begin[mine], phase.end[mine], phase.least))
     found = lost_hours(
         some,
