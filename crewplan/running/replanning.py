@@ -30,9 +30,9 @@ SOON_SEARCHED = 20_000
 """Placements up to which the whole is searched anyway: 12 crews with 60 stages take a second."""
 _GAP = 0.0005
 """Of the search after it: finer than a week's own."""
-_A_REPAIR = Stop(seconds=4.0, steps=100)
+_A_REPAIR = Stop(seconds=10.0, steps=100)
 """Of each small problem (assumed). The usual one is solved in a tenth of a second and a few nodes,
-so that the answer does not hang on the clock."""
+so that the answer of a local event does not hang on the clock."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,7 +83,7 @@ def replan(
     clock: Clock,
     *,
     engine: EngineChoice = "auto",
-    seconds: float = 15.0,
+    seconds: float = 20.0,
     gap: float = _GAP,
     thorough: bool | None = None,
     beside: bool = True,
@@ -97,10 +97,10 @@ def replan(
         branch: the tables after the event.
         clock: the time of planning again.
         engine: which solver.
-        seconds: of the search after the repair, at most.
+        seconds: of the search of all, at most.
         gap: of that search, as a share of the price.
-        thorough: search the whole week after the repair; None: unless the event
-            is local in a large week.
+        thorough: search the whole week, after a large event in place of the repair, else after it;
+            None: unless the event is local in a large week.
         beside: also standby and pins that clash.
         watch: hears of the search, and may end it.
 

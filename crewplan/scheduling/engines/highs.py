@@ -162,7 +162,7 @@ def in_one(
     """Solve a small problem in one run among the columns that the relaxation does not rule out.
 
     Where the choice that the relaxation likes is good enough, as it often is while most stages
-    stay, there is no run: presolve alone took twenty times as long. Arguments as of `in_stages`.
+    stay, there is no run. Arguments as of `in_stages`.
     """
     effort, best = Effort(stop), Best(selection, start, tell)
     relaxed = relax(selection, effort.left())

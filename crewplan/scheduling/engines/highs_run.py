@@ -160,7 +160,7 @@ def at_once(
 ) -> EngineResult:
     """Solve the whole problem in one run.
 
-    `probe`: first try out what follows from each column. In small parts of a week that took ten
+    `probe`: first try out what follows from each column. In small parts of a week that took six
     times as long as all the rest (DEVELOPERS.md, 'Re-plan').
 
     Raises:
