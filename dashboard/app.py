@@ -41,6 +41,7 @@ from dashboard.guard.refusals import sentence
 from dashboard.guard.routes import callback_needs, guarded, largest_body
 from dashboard.guard.sharing import Sharing
 from dashboard.pages.parts import Child
+from dashboard.pages.picture import drawn_ahead
 from dashboard.phone.addresses import add_phone
 from dashboard.phone.addresses import answer as phone_answer
 from dashboard.plain_html import to_html
@@ -114,7 +115,9 @@ def create_app(
     app.looks = OneLook(shown) if isinstance(shown, BoardView) else shown
     app.desk = Desk(lambda: app.view, store or store_of(source))
     app.calendars = Calendars(source, app.desk.store)
-    app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
+    app.layout = html.Div(
+        [dcc.Location(id="address", refresh=False), html.Div(id="board"), drawn_ahead()]
+    )
     _plain_routes(app)
     _bringing(app, source)
     _callbacks(app)
