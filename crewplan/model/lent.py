@@ -22,13 +22,13 @@ class LentDay:
 
 @dataclass(frozen=True, slots=True)
 class LentChange:
-    """One person on one day, with another crew than published."""
+    """One person on one day, with another crew than published, or than in a first plan."""
 
     day: date
     person: str
     home: str
     before: str
-    """The crew that they go with as published; their own where they are not lent."""
+    """The crew that they go with there; their own where they are not lent."""
     after: str
     """From now on."""
 

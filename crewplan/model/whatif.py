@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from crewplan.model.lent import LentChange
 from crewplan.model.limit_row import Limit
 from crewplan.model.placement import Reason
 from crewplan.model.plan_row import Half
@@ -113,6 +114,8 @@ class Comparison:
     """Promises that the second plan breaks, or breaks by more."""
     unproven_cents: int
     """What one of the two plans may cost too much: price less proven bound, the larger of both."""
+    lent: tuple[LentChange, ...] = ()
+    """People who go with another crew in the second plan."""
     refused: tuple[Reason, ...] = ()
     """Why what was asked for cannot be; empty: it can."""
 

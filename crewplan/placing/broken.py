@@ -6,25 +6,26 @@ is done after it, so that the chance to finish is that of both parts together, n
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from crewplan.placing.blocks import Block
 from crewplan.placing.breaks import Break
 from crewplan.placing.fits import (
     P50,
-    QUANTILES,
     SHARE_ROUNDING,
     begins_by,
     done_by,
     duration_scales,
-    lost_hours,
 )
+from crewplan.placing.holed_pairs import Pairs, bands_of, lost_in_pairs, walked
 from crewplan.placing.holes import Again, Holed, begins_again, holes_in
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import Floats, Ints, Phase, walk
+from crewplan.placing.walk import Floats, Ints
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,22 +60,50 @@ LEAST_SAVED = 2
 less a drive, a set-up and half-days left open are hardly ever worth it. Assumed."""
 
 
-def _pairs(
-    holes: Sequence[tuple[int, int]], first: Ints, plain_last: Ints, kept: int | None
-) -> tuple[Ints, Ints]:
-    """Holes and starts worth walking, by index.
-
-    A stage that does not get done by staying does not by going away either; and what is done before
-    the hole needs none. `kept`: a hole's end that is tried in any case.
+def _worth_walking(
+    holes: Sequence[tuple[int, int]],
+    first: Ints,
+    least: Floats,
+    most_cells: int,
+    plain_last: Ints,
+    kept: int | None,
+) -> Pairs:
+    """A stage that does not get done by staying does not by going away either; and what is done
+    before the hole needs none. `kept`: a hole's end that is tried in any case.
     """
     found = [
-        (g, i)
+        (g, i, *holes[g])
         for g, (leave, back) in enumerate(holes)
         for i, (start, last) in enumerate(zip(first.tolist(), plain_last.tolist(), strict=True))
         if start < leave and (back == kept or (last >= leave and last - leave >= LEAST_SAVED))
     ]
-    hole, lane = np.array(found, dtype=np.int64).reshape(-1, 2).T
-    return hole, lane
+    hole, lane, leave, back = np.array(found, dtype=np.int64).reshape(-1, 4).T
+    return Pairs(
+        hole,
+        first[lane],
+        leave,
+        back,
+        least=least[lane] - SHARE_ROUNDING,
+        end=first[lane] + most_cells + back - leave,
+        stays=plain_last[lane] - first[lane] + 1,
+    )
+
+
+def _enough(pairs: Pairs, chance: Floats, kept: int | None) -> tuple[NDArray[np.bool_], Ints]:
+    """Which pairs are likely enough and save enough with these chances, and their last half-days.
+
+    Args:
+        pairs: N of them.
+        chance: [N, U] by the end of each half-day.
+        kept: half-day of a return that need not save anything.
+    """
+    position = np.arange(chance.shape[1])
+    enough = (chance >= pairs.least[:, None]) & (position >= pairs.back[:, None])
+    enough &= position < pairs.end[:, None]
+    last = enough.argmax(axis=1)
+    takes = pairs.leave - pairs.start + last - pairs.back + 1
+    saves = (pairs.stays - takes >= LEAST_SAVED) | (pairs.back == kept)
+    return enough.any(axis=1) & saves, last
 
 
 def broken_fits(
@@ -111,119 +140,65 @@ def broken_fits(
     holes = holes_in(line, breaks)
     if not holes or not len(first) or not blocks:
         return []
-    hole, lane = _pairs(holes, first, plain_last, kept)
-    if not len(hole):
+    pairs = _worth_walking(holes, first, least, most_cells, plain_last, kept)
+    if not len(pairs.hole):
         return []
-    used, hole = np.unique(hole, return_inverse=True)
-    holes = [holes[g] for g in used]
+    used, hole = np.unique(pairs.hole, return_inverse=True)
+    holes, pairs = [holes[g] for g in used], replace(pairs, hole=hole)
     holed = Holed(line, levels, holes, again)
-    members, start = len(levels.weight), first[lane]
-    rows = holed.level.reshape(-1, holed.level.shape[2])
-    of = (hole[:, None] * members + np.arange(members)).ravel()
-    began = np.repeat(line.starts[start], members)[:, None]
-    walked = walk(blocks, duration_scales(spread), began, holed.line.edges, rows, of)
-    finish = walked.finish.reshape(len(hole), members, -1)
-    leave, back = (np.array(holes, dtype=np.int64)[hole, side] for side in (0, 1))
-    by = done_by(finish.transpose(1, 0, 2), levels.weight, line, start)
-    p_go = by[:, :, P50] / levels.members
-    p_finish = np.minimum(by.mean(axis=2) / levels.members, p_go)
-    level = least[lane] - SHARE_ROUNDING
-    position = np.arange(len(line.cells))
-    most = start + most_cells + back - leave
-    enough = (p_finish >= level[:, None]) & (position >= back[:, None])
-    enough &= position < most[:, None]
-    in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], start)
-    good = enough.any(axis=1) & (np.where(start == leave - 1, in_half, in_day) >= level)
-    good &= begins_again(holed, line, levels, holes)[hole] >= level
+
+    # at P50 hours first: what does not do then does not with all durations
+    scales = duration_scales(spread)
+    walks = partial(
+        walked, blocks, bands=bands_of(holed), starts=line.starts, members=len(levels.weight)
+    )
+    at_p50 = walks(scales[[P50]], pairs=pairs)
+    p_go = done_by(at_p50.finish, levels.weight, line, pairs.start)[:, :, 0] / levels.members
+    good, _ = _enough(pairs, p_go, kept)
+    in_half, in_day = begins_by(blocks, line, levels, levels.level[:, line.hour], pairs.start)
+    good &= np.where(pairs.start == pairs.leave - 1, in_half, in_day) >= pairs.least
+    good &= begins_again(holed, line, levels, holes)[pairs.hole] >= pairs.least
+    good &= line.ends[pairs.leave - 1] > line.starts[pairs.start] + ROUNDING_H
+    at = np.flatnonzero(good)
+    if not len(at):
+        return []
+
+    rest = walks(np.delete(scales, P50), pairs=pairs.only(at))
+    finish = np.insert(rest.finish, P50, at_p50.finish[:, at, 0], axis=2)
+    by = done_by(finish, levels.weight, line, pairs.start[at])
+    p_finish = np.minimum(by.mean(axis=2) / levels.members, p_go[at])
+    good, last = _enough(pairs.only(at), p_finish, kept)
     # what is likely enough without coming back is no stage in two parts
-    pair = np.arange(len(hole))
-    good &= p_finish[pair, leave - 1] < level
-    good &= line.ends[leave - 1] > line.starts[start] + ROUNDING_H
-    last = np.where(good, enough.argmax(axis=1), 0)
-    saved = plain_last - first + 1
-    good &= (saved[lane] - (leave - start + last - back + 1) >= LEAST_SAVED) | (back == kept)
+    good &= p_finish[np.arange(len(at)), pairs.leave[at] - 1] < pairs.least[at]
     if not good.any():
         return []
-    kept_pairs = np.flatnonzero(good)
-    lost = _lost(walked.phases, holed, hole, kept_pairs, levels)
-    left_at = holed.left_at[hole[kept_pairs]]
-    until = line.ends[last[kept_pairs]]
-    before_in, both_in = lost.by_member(left_at), lost.by_member(until)
-    before, both = lost.mean(before_in), lost.mean(both_in)
-    undone = (finish[kept_pairs] > until[:, None, None] + 2 * ROUNDING_H).mean(axis=2)
-    passed = np.minimum(finish[kept_pairs, :, P50], left_at[:, None])
-    done = lost.worked(passed - line.starts[start[kept_pairs]][:, None], left_at)
+    at, last, finish, p_finish = at[good], last[good], finish[:, good], p_finish[good]
+    pairs, p_go = pairs.only(at), p_go[at]
+
+    left_at, until = holed.left_at[pairs.hole], line.ends[last]
+    present = np.where(holed.person_h > 0, 1.0, 0.0)
+    lost = partial(lost_in_pairs, at_p50.phases, at, holed, pairs)
+    before_in, idle_in = lost(left_at, (holed.person_h, present))
+    (both_in,) = lost(until, (holed.person_h,))
+    passed = np.minimum(finish[:, :, P50], left_at) - line.starts[pairs.start]
+    done_in = np.maximum(passed.T - idle_in, 0.0)
+    before, both, done = (
+        each @ levels.weight / levels.members for each in (before_in, both_in, done_in)
+    )
+    undone = (finish > until[:, None] + 2 * ROUNDING_H).mean(axis=2)
     return [
         Broken(
-            first=int(start[k]),
-            leave=int(leave[k]),
-            back=int(back[k]),
-            last=int(last[k]),
-            p_go=float(p_go[k, last[k]]),
-            p_finish=float(p_finish[k, last[k]]),
+            first=int(pairs.start[n]),
+            leave=int(pairs.leave[n]),
+            back=int(pairs.back[n]),
+            last=int(last[n]),
+            p_go=float(p_go[n, last[n]]),
+            p_finish=float(p_finish[n, last[n]]),
             lost_before_h=float(before[n]),
             lost_after_h=max(0.0, float(both[n] - before[n])),
             done_before_h=float(done[n]),
             lost_in=both_in[n],
-            undone_in=undone[n],
+            undone_in=undone[:, n],
         )
-        for n, k in enumerate(kept_pairs)
+        for n in range(len(at))
     ]
-
-
-def _lost(
-    phases: Sequence[Phase], holed: Holed, hole: Ints, pairs: Ints, levels: Levels
-) -> "_Lost":
-    """Of some pairs alone, and of walkers at P50 hours."""
-    members, durations = len(levels.weight), len(QUANTILES)
-    place = np.full(len(hole), -1)
-    place[pairs] = np.arange(len(pairs))
-    some: list[Phase] = []
-    for phase in phases:
-        pair, rest = np.divmod(phase.walker, members * durations)
-        mine = (place[pair] >= 0) & (rest % durations == P50)
-        walker = place[pair[mine]] * members * durations + rest[mine]
-        some.append(Phase(walker, phase.begin[mine], phase.end[mine], phase.least))
-    of = (hole[pairs][:, None] * members + np.arange(members)).ravel()
-    return _Lost(tuple(some), holed, of, levels)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Lost:
-    """Hours without work of each pair of hole and start."""
-
-    phases: tuple[Phase, ...]
-    holed: Holed
-    of: Ints
-    """[pairs x members] rows of what was walked."""
-    levels: Levels
-
-    def _up_to(self, until: Floats, person_h: Floats) -> Floats:
-        members = len(self.levels.weight)
-        shape = (len(self.of), 1, len(QUANTILES))
-        pieces = self.holed.level.shape[2]
-        level = self.holed.level.reshape(-1, pieces)
-        ends = np.repeat(until, members)[:, None]
-        lost = lost_hours(
-            self.phases,
-            shape,
-            self.holed.line,
-            level,
-            person_h.reshape(-1, pieces),
-            ends,
-            self.of,
-        )
-        return lost.reshape(-1, members)
-
-    def mean(self, of: Floats) -> Floats:
-        """Over members, of [pairs, members]."""
-        return np.asarray(of @ self.levels.weight / self.levels.members, dtype=np.float64)
-
-    def by_member(self, until: Floats) -> Floats:
-        """[pairs, members] person-hours up to a capacity for each pair."""
-        return self._up_to(until, self.holed.person_h)
-
-    def worked(self, passed: Floats, until: Floats) -> Floats:
-        """Expected table person-hours done of [pairs, members] capacity that has passed."""
-        idle = self._up_to(until, np.where(self.holed.person_h > 0, 1.0, 0.0))
-        return self.mean(np.maximum(passed - idle, 0.0))

@@ -10,7 +10,7 @@ from scipy.special import ndtri
 from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import TOP, Floats, Ints, Phase, walk
+from crewplan.placing.walk import TOP, Bands, Floats, Ints, Phase, walk
 
 QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Five equally probable durations; the middle one is P50."""
@@ -88,52 +88,59 @@ def begins_by(
     return half, whole
 
 
+def at_p50(phases: Sequence[Phase]) -> tuple[Phase, ...]:
+    """Of walkers over members, starts and all durations those at P50 hours alone."""
+    found = []
+    for phase in phases:
+        walker, duration = np.divmod(phase.walker, len(QUANTILES))
+        mine = duration == P50
+        found.append(Phase(walker[mine], phase.begin[mine], phase.end[mine], phase.least))
+    return tuple(found)
+
+
 def lost_hours(
     phases: Sequence[Phase],
-    shape: tuple[int, int, int],
     line: Timeline,
     level: NDArray[np.int8],
-    person_h: Floats,
+    person_h: Sequence[Floats],
     until: Floats,
     of: Ints | None = None,
-) -> Floats:
-    """[M, S] person-hours without work of each member up to `until`, at P50 hours.
+) -> list[Floats]:
+    """[M, S] hours without work of each member up to `until`, once for each of `person_h`.
 
     Args:
-        phases: of the walk.
-        shape: members, starts, durations of the walk.
+        phases: of walkers over members and starts.
         line: whose pieces they walked along.
         level: [R, J] as walked.
-        person_h: [J] or [R, J] that an hour of capacity counts as.
-        until: [M, S] or [S] capacity.
+        person_h: each [J] or [R, J] that an hour of capacity counts as.
+        until: [M, S] capacity.
         of: [M] rows of `level` that members walked; None: each its own.
     """
-    members, starts, durations = shape
-    pieces = len(line.hour)
+    members, starts = until.shape
+    last = len(line.hour) - 1
     length = np.diff(line.edges)
-    ends = np.broadcast_to(until, (members, starts)).ravel()
+    ends = until.ravel()
     row_of = np.arange(members) if of is None else of
-    lost = np.zeros(members * starts)
+    lost = [np.zeros(members * starts) for _ in person_h]
     for least in sorted({phase.least for phase in phases}):
         alike = [phase for phase in phases if phase.least == least]
-        shut = (level < least) * person_h
-        gone = np.zeros((len(level), pieces + 1))
-        np.cumsum(shut * length, axis=1, out=gone[:, 1:])
-        walker = np.concatenate([phase.walker for phase in alike])
-        middle = walker % durations == P50
-        lane = walker[middle] // durations
+        lane = np.concatenate([phase.walker for phase in alike])
         row = row_of[lane // starts]
-        hours = np.zeros(len(lane))
-        for sign, times in (
-            (1.0, [phase.end for phase in alike]),
-            (-1.0, [phase.begin for phase in alike]),
-        ):
-            time = np.minimum(np.concatenate(times)[middle], ends[lane])
-            piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, pieces - 1)
-            in_piece = (time - line.edges[piece]) * shut[row, piece]
-            hours += sign * (gone[row, piece] + in_piece)
-        lost += np.bincount(lane, weights=hours, minlength=members * starts)
-    return np.asarray(np.maximum(lost, 0.0).reshape(members, starts), dtype=np.float64)
+        idle = level < least
+        times = []
+        for side in ([phase.end for phase in alike], [phase.begin for phase in alike]):
+            time = np.minimum(np.concatenate(side), ends[lane])
+            piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, last)
+            times.append((row, piece, time - line.edges[piece]))
+        for so_far, each_h in zip(lost, person_h, strict=True):
+            shut = idle * each_h
+            gone = np.zeros((len(level), last + 2))
+            np.cumsum(shut * length, axis=1, out=gone[:, 1:])
+            end, begin = (
+                gone[row, piece] + in_piece_h * shut[row, piece] for row, piece, in_piece_h in times
+            )
+            so_far += np.bincount(lane, weights=end - begin, minlength=members * starts)
+    return [np.maximum(hours, 0.0).reshape(members, starts) for hours in lost]
 
 
 def _overtime(
@@ -219,7 +226,7 @@ def fits(
         most_cells: half-days that a placement may take.
     """
     level = levels.level[:, line.hour]
-    walked = walk(blocks, duration_scales(spread), line.starts[first], line.edges, level)
+    walked = walk(blocks, duration_scales(spread), line.starts[first], Bands(line.edges, level))
     members, lane = levels.members, np.arange(len(first))
     half, whole = begins_by(blocks, line, levels, level, first)
     p_go, p_finish = _chances(walked.finish, levels.weight, line, first)
@@ -228,7 +235,8 @@ def fits(
     last = np.where(found, enough.argmax(axis=1), -1)
     longest = np.minimum(first + most_cells, len(line.cells)) - 1
     until = np.where(found, line.ends[last], 0.0)
-    lost_in = lost_hours(walked.phases, walked.finish.shape, line, level, line.person_h, until)
+    ends = np.broadcast_to(until, (len(level), len(first)))
+    (lost_in,) = lost_hours(at_p50(walked.phases), line, level, (line.person_h,), ends)
     lost = levels.weight @ lost_in / members
     over = _overtime(walked.finish, levels.weight, line, last, found)
     undone_in = (walked.finish > until[None, :, None] + 2 * ROUNDING_H).mean(axis=2)

@@ -53,12 +53,21 @@ class _Group:
     left: dict[int, Floats]
 
 
-class _Bands:
-    """Cumulative capacity of bands of levels, one row a member, as one ascending line each."""
+class Bands:
+    """Cumulative capacity of bands of levels, one row a member, as one ascending line each.
+
+    Several walks along the same levels may share them: each line is made once.
+    """
 
     def __init__(self, edges: Floats, levels: NDArray[np.int8]) -> None:
+        """Levels at each piece of time.
+
+        Args:
+            edges: J + 1 capacities between the pieces of clock hours, ascending from 0.
+            levels: [M, J] highest exposure that is open: 0 none, 1 ground, 2 roof, 3 lift.
+        """
         self.edges = edges
-        self.pieces = levels.shape[1]
+        self.rows, self.pieces = levels.shape
         self._length = np.diff(edges)
         self._levels = levels
         self._far = float(edges[-1]) + 1.0
@@ -68,12 +77,13 @@ class _Bands:
         """Cumulative capacity (offset by `far` a member) and 0/1 slopes, flat, rows of pieces+1."""
         key = (low, high)
         if key not in self._made:
-            members = len(self._levels)
-            slope = np.zeros((members, self.pieces + 1))
+            slope = np.empty((self.rows, self.pieces + 1))
             slope[:, :-1] = (self._levels >= low) & (self._levels < high)
-            total = np.zeros((members, self.pieces + 1))
+            slope[:, -1] = 0.0
+            total = np.empty((self.rows, self.pieces + 1))
+            total[:, 0] = 0.0
             np.cumsum(slope[:, :-1] * self._length, axis=1, out=total[:, 1:])
-            total += self._far * np.arange(members)[:, None]
+            total += self._far * np.arange(self.rows)[:, None]
             self._made[key] = (total.ravel(), slope.ravel())
         return self._made[key]
 
@@ -144,7 +154,7 @@ class _Walk:
     """One call's data, so that a step of it is a small method."""
 
     def __init__(
-        self, blocks: Sequence[Block], scales: Floats, starts: Floats, bands: _Bands, of: Ints
+        self, blocks: Sequence[Block], scales: Floats, starts: Floats, bands: Bands, of: Ints
     ) -> None:
         self.blocks = blocks
         self.scales = scales
@@ -213,8 +223,7 @@ def walk(
     blocks: Sequence[Block],
     scales: Floats,
     starts: Floats,
-    edges: Floats,
-    levels: NDArray[np.int8],
+    bands: Bands,
     of: Ints | None = None,
 ) -> Walked:
     """Walk every member, start and duration to the end of the work.
@@ -223,18 +232,17 @@ def walk(
         blocks: what is left of the stage, in order of priority within an exposure.
         scales: D durations, times the blocks' P50 hours.
         starts: [S] or [M, S] capacities at which work begins.
-        edges: J + 1 capacities between the pieces of clock hours, ascending from 0.
-        levels: [M, J] highest exposure that is open: 0 none, 1 ground, 2 roof, 3 lift.
-        of: [M'] rows of `levels`, where several of the M' members see the same; None: each its own.
+        bands: of M rows of levels.
+        of: [M'] rows of levels, where several of the M' members see the same; None: each its own.
     """
-    of = np.arange(len(levels)) if of is None else of
+    of = np.arange(bands.rows) if of is None else of
     members = len(of)
     shape = (members, starts.shape[-1], len(scales))
     if not blocks:
         return Walked(np.broadcast_to(starts[..., None], shape).copy(), ())
-    if levels.shape[1] == 0:
+    if not bands.pieces:
         return Walked(np.full(shape, np.inf), ())
-    run = _Walk(blocks, scales, starts, _Bands(edges, levels), of)
+    run = _Walk(blocks, scales, starts, bands, of)
     while run.waiting:
         # fewest blocks done first, so that all who get to a state are there when it is moved on
         run.advance(min(run.waiting, key=lambda done: (done.bit_count(), done)))

@@ -3,6 +3,7 @@
 from typing import Any
 
 from crewplan.model.whatif import Comparison, Move, Slot, Supposition
+from crewplan.publishing.lent_words import change_json
 from crewplan.publishing.plan_json import reason_json
 from crewplan.publishing.whatif_text import supposed_words
 
@@ -44,6 +45,7 @@ def comparison_json(comparison: Comparison) -> dict[str, Any]:
             for name, (before, after) in comparison.parts.items()
         ],
         "moves": [move_json(move) for move in comparison.moves],
+        "lent": [change_json(change) for change in comparison.lent],
         "promises_broken": [
             {
                 "stage": promise.stage,

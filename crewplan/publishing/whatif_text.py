@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from crewplan.model.branch import Branch
 from crewplan.model.job_rows import Job
 from crewplan.model.whatif import BrokenPromise, Comparison, Move, Slot, Supposition
+from crewplan.publishing.lent_words import changes_text
 from crewplan.publishing.plan_text import reason_text
 from crewplan.publishing.reader import decimal
 from crewplan.publishing.terminal import table_text
@@ -77,14 +78,15 @@ def tell_whom(branch: Branch, moves: tuple[Move, ...]) -> list[str]:
 
 
 def moves_text(branch: Branch, comparison: Comparison) -> list[str]:
-    """Moves, promises that break, and who would have to be told."""
+    """Moves, promises that break, people lent, and who would have to be told."""
+    lent = changes_text(branch, comparison.lent)
     if not comparison.moves:
-        return ["Nothing moves."]
+        return ["Nothing moves.", *lent]
     lines = [table_text(MOVE_COLUMNS, move_cells(comparison.moves))]
     if comparison.broken:
         lines.append("Promises that break, or break by more:")
         lines += [f"  {_broken(promise)}" for promise in comparison.broken]
-    return lines + tell_whom(branch, comparison.moves)
+    return [*lines, *tell_whom(branch, comparison.moves), *lent]
 
 
 def parts_words(comparison: Comparison) -> list[str]:

@@ -84,6 +84,10 @@ class OnCluster:
 
         send()
         for future in coming:
+            if future.status == "lost":
+                # its worker died with the answer before it was fetched; it is worked out anew
+                coming.add(future)
+                continue
             done = self._done(out.pop(future.key), future)
             future.release()
             send()

@@ -7,7 +7,7 @@ from crewplan.model.branch import Branch
 from crewplan.model.lent import LentChange, LentDay
 from crewplan.model.plan import Plan
 from crewplan.running.published import published_days, published_on
-from crewplan.scheduling.lent_days import lent_days
+from crewplan.scheduling.lent_days import lent_changes, lent_days
 
 
 def published_lent(branch: Branch, days: Collection[date]) -> tuple[LentDay, ...]:
@@ -42,17 +42,9 @@ def lent_since_published(branch: Branch, plan: Plan) -> tuple[LentChange, ...]:
 
     What is done is no change: whoever was lent for it stays at home, and knows that.
     """
-    before = {
-        (one.day, one.person): one
+    before = (
+        one
         for one in published_lent(branch, frozenset(plan.horizon.days))
         if not set(one.stages) <= set(plan.done)
-    }
-    after = {(one.day, one.person): one for one in lent_days(branch.people, plan)}
-    found = []
-    for key in sorted({*before, *after}):
-        was, now = before.get(key), after.get(key)
-        home = next(one.home for one in (was, now) if one is not None)
-        change = LentChange(*key, home, was.crew if was else home, now.crew if now else home)
-        if change.before != change.after:
-            found.append(change)
-    return tuple(found)
+    )
+    return lent_changes(before, lent_days(branch.people, plan))

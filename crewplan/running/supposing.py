@@ -101,17 +101,18 @@ def what_if(
     week = plan(branch)
     wanted = supposition.wanted
     if wanted is not None and (refused := refusals(week.choices, wanted)):
-        same = compare(week.choices, week.plan, week.plan)
+        same = compare(week.choices, branch.people, week.plan, week.plan)
         return WhatIf(week, supposition, replace(same, refused=refused))
 
     def alter(choices: Choices) -> Choices:
         near = alike(choices, slots(week.plan))
         return near if wanted is None else wanting(near, wanted)
 
-    other = plan(supposed_branch(branch, supposition, week.plan.horizon), alter=alter)
+    supposed = supposed_branch(branch, supposition, week.plan.horizon)
+    other = plan(supposed, alter=alter)
     left_out = {out.stage: out.reasons for out in other.plan.unplaced}
     if wanted is not None and not wanted.off and wanted.stage in left_out:
-        same = compare(week.choices, week.plan, week.plan)
+        same = compare(week.choices, branch.people, week.plan, week.plan)
         return WhatIf(week, supposition, replace(same, refused=left_out[wanted.stage]))
-    found = compare(week.choices, week.plan, plain_price(other.plan))
+    found = compare(week.choices, supposed.people, week.plan, plain_price(other.plan))
     return WhatIf(week, supposition, found, other)

@@ -1,11 +1,13 @@
 """Two plans of the same stages, held against each other."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from crewplan.model.horizon import Horizon
+from crewplan.model.people_rows import Person
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
 from crewplan.model.whatif import BrokenPromise, Comparison, Move, Slot
+from crewplan.scheduling.lent_days import lent_changes, lent_days
 
 
 def slot_of(horizon: Horizon, placement: Placement) -> Slot:
@@ -57,11 +59,12 @@ def _broken(
             yield BrokenPromise(stage.stage, stage.job, stage.due_on, ends, ended)
 
 
-def compare(choices: Choices, before: Plan, after: Plan) -> Comparison:
+def compare(choices: Choices, people: Collection[Person], before: Plan, after: Plan) -> Comparison:
     """What the second plan costs more, moves and breaks.
 
     Args:
         choices: of the branch as it is; its order of stages is the order that moves are told in.
+        people: of both plans, for the crews that are their own.
         before: the plan to hold against.
         after: another plan of the same stages and days.
     """
@@ -75,4 +78,5 @@ def compare(choices: Choices, before: Plan, after: Plan) -> Comparison:
         moves_between(was, now, job_of),
         tuple(_broken(choices, was, now)),
         max(plan.objective - plan.bound for plan in (before, after)),
+        lent_changes(lent_days(people, before), lent_days(people, after)),
     )

@@ -1,8 +1,8 @@
-"""Whom a plan lends to which crew, day by day."""
+"""Whom a plan lends to which crew, day by day, and how two plans differ in that."""
 
 from collections.abc import Iterable
 
-from crewplan.model.lent import LentDay
+from crewplan.model.lent import LentChange, LentDay
 from crewplan.model.people_rows import Person
 from crewplan.model.plan import Plan
 
@@ -29,3 +29,17 @@ def lent_days(people: Iterable[Person], plan: Plan) -> tuple[LentDay, ...]:
         )
         for (day, person, crew), names in sorted(stages.items())
     )
+
+
+def lent_changes(before: Iterable[LentDay], after: Iterable[LentDay]) -> tuple[LentChange, ...]:
+    """People who go with another crew than before, by day and person."""
+    then = {(one.day, one.person): one for one in before}
+    now = {(one.day, one.person): one for one in after}
+    found = []
+    for key in sorted({*then, *now}):
+        was, is_now = then.get(key), now.get(key)
+        home = next(one.home for one in (was, is_now) if one is not None)
+        change = LentChange(*key, home, was.crew if was else home, is_now.crew if is_now else home)
+        if change.before != change.after:
+            found.append(change)
+    return tuple(found)

@@ -23,10 +23,20 @@
     go("/tomorrow?crew=" + encodeURIComponent(event.target.value));
   });
 
+  /* The plain page goes in the moment in which the living one has its heading: nobody, with eyes or
+     with a reader, ever meets two of each link. */
+  var plain = document.getElementById("first-paint");
+  if (plain) {
+    var watch = new MutationObserver(function () {
+      if (!document.querySelector("#board #page h1")) { return; }
+      watch.disconnect();
+      plain.remove();
+    });
+    watch.observe(document.body, { childList: true, subtree: true });
+  }
+
   /* After a page is there: its name, and where a reader of it starts. */
   function arrived() {
-    var first = document.getElementById("first-paint");
-    if (first) { first.remove(); }
     var heading = document.querySelector("#page h1");
     var branch = document.querySelector("#board header b");
     if (heading && branch) { document.title = heading.textContent + " " + branch.textContent; }

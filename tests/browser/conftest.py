@@ -79,6 +79,8 @@ def open_page(chromium: Browser) -> Iterator[Callable[..., tuple[Page, list[str]
             ),
         )
         page.goto(address)
+        if options.get("java_script_enabled", True):
+            expect(page.locator("#first-paint")).to_have_count(0)  # the living page is there
         return page, said
 
     yield opened

@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from board_server import served
 from board_views import one_job_view
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -38,6 +38,24 @@ def settled(page: Page, question: str) -> None:
     expect(page.locator("#page h1")).to_have_text(question)
     for picture in page.locator("#page .js-plotly-plot, #page .dash-graph").all():
         expect(picture.locator(".main-svg").first).to_be_visible()
+
+
+def test_the_plain_and_the_living_page_never_stand_side_by_side(
+    chromium: Browser, addresses: dict[str, str]
+) -> None:
+    page = chromium.new_context().new_page()
+    page.add_init_script(
+        """const timer = window.setTimeout;  // late, as on a busy machine
+        window.setTimeout = (work, ms, ...given) => timer(work, (ms || 0) + 500, ...given);"""
+    )
+    questions = page.locator("nav a, nav [aria-current='page']")
+    for path in PAGES:
+        page.goto(addresses["full"] + path, wait_until="domcontentloaded")
+        once = questions.count()
+        while page.locator("#first-paint").count():  # between any two turns
+            assert questions.count() == once, path
+        assert questions.count() == once, path
+    page.context.close()
 
 
 @pytest.mark.parametrize("data", ["empty", "one job", "full"])

@@ -69,6 +69,24 @@ def test_a_worker_killed_midway_loses_no_plan_and_changes_none(
     killer.join()  # it was killed: else it would hang there still
 
 
+def test_an_answer_that_died_with_its_worker_before_it_was_fetched_is_worked_out_anew(on_cluster):
+    client = on_cluster._client
+    coming = on_cluster.run([Call(str(number), answered, (number,)) for number in range(4)])
+    found = [next(coming)]
+
+    def states():
+        return {future.status for future in client.futures.values()}
+
+    while states() != {"finished"}:
+        time.sleep(0.01)
+    for worker in client.run(os.getpid).values():
+        os.kill(worker, signal.SIGKILL)
+    while "lost" not in states():
+        time.sleep(0.01)
+    found += coming
+    assert {done.key: done.value for done in found} == {str(number): number for number in range(4)}
+
+
 def test_one_branch_s_fault_does_not_keep_the_others_from_an_answer(on_cluster):
     calls = [Call("bad", at_fault, ("no working day",)), Call("good", answered, (7,))]
     done = {done.key: done for done in on_cluster.run(calls)}

@@ -5,11 +5,14 @@ from datetime import date
 
 import pytest
 from builders import NOW
+from lending_week import lending_branch
 from small_week import MONDAY, TUESDAY, placement, small_branch
 
 from crewplan.model.limit_row import Limit
 from crewplan.model.plan_row import PlanRow
 from crewplan.model.whatif import Supposition, Wanted
+from crewplan.publishing.whatif_json import whatif_json
+from crewplan.publishing.whatif_text import whatif_text
 from crewplan.running.clock import Clock
 from crewplan.running.since_published import since_published
 from crewplan.running.supposed_limit import LimitFault, supposed_limit
@@ -148,3 +151,32 @@ def test_what_leaves_its_published_day_is_told_with_both_days():
     assert told.before.start_on == MONDAY
     assert told.after is None or told.after.start_on > MONDAY
     assert "S3" not in {move.stage for move in moves}
+
+
+def test_people_who_would_be_lent_to_another_crew_are_named_and_both_crews_hear_of_it():
+    asked = Supposition(away=("Di",))
+    tables = lending_branch()
+    found = ask(asked, tables)
+
+    def loans(plan):  # counted by hand from the placements
+        return {
+            (plan.horizon.days[day], person, planned.placement.crew)
+            for planned in plan.planned
+            for person in planned.placement.joined
+            for day in planned.placement.days
+        }
+
+    home = {person.person: person.crew for person in tables.people}
+    before, after = loans(found.week.plan), loans(found.other.plan)
+    changes = found.comparison.lent
+    assert changes
+    assert {(c.day, c.person, c.before) for c in changes if c.before != c.home} == before - after
+    assert {(c.day, c.person, c.after) for c in changes if c.after != c.home} == after - before
+    assert all(change.home == home[change.person] for change in changes)
+
+    text = whatif_text(tables, asked, found.comparison, "")
+    assert "Crews to be told of people lent" in text
+    told = whatif_json(asked, found.comparison, "set by hand")["lent"]
+    assert [(one["day"], one["person"]) for one in told] == [
+        (change.day.isoformat(), change.person) for change in changes
+    ]
