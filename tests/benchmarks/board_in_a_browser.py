@@ -8,8 +8,8 @@ browser, on the same cores. Each click is timed inside the page, from the click 
 shows what was asked for, and in it all pictures that are in the window; a document, from its
 address to its first words and to the living page. The first visit has nothing kept by the browser;
 later ones have all scripts, as a person's have. A second passes between clicks: the pictures'
-script (4.7 MB) comes in the first one, so that its bytes are in no line. Prints a table; the exit code tells whether an aim was missed on a later
-visit.
+script (4.7 MB) comes in the first one, so that its bytes are in no line. Prints a table; the exit
+code tells whether an aim was missed on a later visit.
 """
 
 import argparse

@@ -111,10 +111,10 @@ def test_a_page_with_pictures_of_its_own_draws_none_ahead(
 
 
 NAMES = """() => [...document.querySelectorAll('#page .dash-graph')].map((graph) => {
-  const names = [...graph.querySelectorAll('.ytick text')].map((one) => one.getBoundingClientRect());
+  const left = (element) => element.getBoundingClientRect().left;
   const shown = graph.querySelector('.js-plotly-plot')._fullLayout;
   return { kind: shown.yaxis.type, drawn_again: shown.yaxis.automargin,
-    left: Math.min(...names.map((one) => one.left)) - graph.getBoundingClientRect().left };
+    left: Math.min(...[...graph.querySelectorAll('.ytick text')].map(left)) - left(graph) };
 }).filter((one) => one.kind === 'category')"""
 
 
