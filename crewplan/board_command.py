@@ -139,11 +139,13 @@ def _serve(
             first = look_at(branch, clock, folder, version, engine.value, seconds)
         warn(first.warnings)
         from dashboard.app import create_app, make_server
+        from dashboard.entries.desk import store_of
 
         now = instant_of(by_hand) if by_hand else None
-        looks = looks_from(first, folder, now, engine.value, seconds)
+        store = store_of(folder)
+        looks = looks_from(first, folder, now, engine.value, seconds, store)
         # it listens from here on: whoever reads the address can open it at once
-        app = create_app(looks, sharing=sharing, source=folder)
+        app = create_app(looks, sharing=sharing, source=folder, store=store)
         server = make_server(app, host, free_port(port, host), proxy)
     except PortTaken as error:
         raise OutsideFault(str(error)) from None

@@ -1,6 +1,8 @@
 """A look at a branch for the board, from its tables or its database, once or again and again."""
 
 from datetime import UTC, datetime
+from functools import partial
+from typing import TYPE_CHECKING
 
 from crewplan.model.branch import Branch
 from crewplan.model.whatif import Wanted
@@ -17,6 +19,9 @@ from crewplan.scheduling import EngineChoice
 from crewplan.store.keeping_verdicts import keep_verdicts
 from crewplan.store.place import has_database, place_of
 from crewplan.store.reading import newest_version, read_open_branch
+
+if TYPE_CHECKING:
+    from crewplan.store.connecting import Store
 
 
 def look_at(
@@ -80,21 +85,31 @@ def look_moved(
 
 
 def looks_from(
-    first: Made, source: str, by_hand: datetime | None, engine: EngineChoice, seconds: float
+    first: Made,
+    source: str,
+    by_hand: datetime | None,
+    engine: EngineChoice,
+    seconds: float,
+    store: "Store | None" = None,
 ) -> Looks:
-    """What a board shows that began with this look: a database is followed, a folder is not."""
+    """What a board shows that began with this look: a database is followed, a folder is not.
+
+    `store` is the database where the board has it open: pages are made ahead of what is read there.
+    """
     if not has_database(source):
         return OneLook(first.view)
     from crewplan.store.connecting import open_store
     from crewplan.store.following import Follower
-    from dashboard.ahead import make_ahead  # not for the process of a look, which draws nothing
+    from dashboard.ahead import HoursAhead, make_ahead  # a look's own process draws nothing
 
+    store = store or open_store(place_of(source), keep_open=True)
     live = LiveLooks(
         first,
-        Follower(open_store(place_of(source), keep_open=True)),
+        Follower(store),
         lambda: LookProcess(look, source, by_hand, engine, seconds),
         lambda: by_hand or datetime.now(UTC),
-        prepare=make_ahead,
+        prepare=partial(make_ahead, store=store),
+        entered=HoursAhead(store),
         moved=lambda wanted: Solving(look_moved, source, by_hand, engine, seconds, wanted),
         search=lambda longest_s: Solving(look, source, by_hand, engine, longest_s, 0.0),
     )

@@ -17,6 +17,7 @@ from crewplan.publishing.reader import write_for
 from crewplan.running.board_view import BoardView
 from crewplan.running.looks import Looks, OneLook
 from crewplan.running.os_user import os_user
+from crewplan.store.connecting import Store
 from crewplan.store.keys import board_key
 from crewplan.store.links import Link
 from dashboard.asking import asking
@@ -27,7 +28,7 @@ from dashboard.calendars import Calendars, add_calendar
 from dashboard.day_sheets import add_day_sheets
 from dashboard.document import living_document, small_document
 from dashboard.entries.all_forms import put_up_forms
-from dashboard.entries.desk import Desk, desk_of
+from dashboard.entries.desk import Desk, store_of
 from dashboard.entries.move import put_up_moves
 from dashboard.entries.search import put_up_search
 from dashboard.exports import add_exports
@@ -40,6 +41,7 @@ from dashboard.guard.refusals import sentence
 from dashboard.guard.routes import callback_needs, guarded, largest_body
 from dashboard.guard.sharing import Sharing
 from dashboard.pages.parts import Child
+from dashboard.pages.picture import drawn_ahead
 from dashboard.phone.addresses import add_phone
 from dashboard.phone.addresses import answer as phone_answer
 from dashboard.plain_html import to_html
@@ -80,7 +82,10 @@ class _Board(Dash):
 
 
 def create_app(
-    shown: BoardView | Looks, sharing: Sharing | None = None, source: str | None = None
+    shown: BoardView | Looks,
+    sharing: Sharing | None = None,
+    source: str | None = None,
+    store: Store | None = None,
 ) -> Dash:
     """The board of one view or of looks that follow a database; nothing fetched from elsewhere.
 
@@ -92,6 +97,7 @@ def create_app(
         sharing: how it is shared; None: not at all.
         source: the folder or address that it was made from; with a database, people write
             into it. None: of no folder.
+        store: its database, where that is open already.
     """
     server = Flask(__name__, static_folder=None)
     server.secret_key = board_key(sharing.store) if sharing else token_bytes(_KEY_BYTES)
@@ -107,9 +113,11 @@ def create_app(
         csrf_token_name=server.config["CSRF_COOKIE"],
     )
     app.looks = OneLook(shown) if isinstance(shown, BoardView) else shown
-    app.desk = desk_of(lambda: app.view, source)
+    app.desk = Desk(lambda: app.view, store or store_of(source))
     app.calendars = Calendars(source, app.desk.store)
-    app.layout = html.Div([dcc.Location(id="address", refresh=False), html.Div(id="board")])
+    app.layout = html.Div(
+        [dcc.Location(id="address", refresh=False), html.Div(id="board"), drawn_ahead()]
+    )
     _plain_routes(app)
     _bringing(app, source)
     _callbacks(app)

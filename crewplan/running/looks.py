@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from crewplan.model.calendar import local_day, zone
 from crewplan.model.hours_so_far import HoursSoFar
@@ -110,6 +110,7 @@ class LiveLooks:
         make: starts a look in a process of its own.
         clock: the machine's, or the one set by hand.
         prepare: done with each look before it is shown, beside the requests.
+        entered: done with the look that is shown and the newest version after each tick.
         search: starts a look that searches for so many seconds; None: nobody may ask for one.
         moved: starts a week with a stage where somebody wants it, which is shown to them alone.
         steady: seconds that only ever go on, for pauses and ages.
@@ -122,6 +123,7 @@ class LiveLooks:
         make: Callable[[], Making],
         clock: Callable[[], datetime],
         prepare: Callable[[BoardView], None] = lambda _view: None,
+        entered: Callable[[BoardView, int], None] = lambda _view, _version: None,
         steady: Callable[[], float] = time.monotonic,
         search: Callable[[float], SearchMaking] | None = None,
         moved: "Callable[[Wanted], Solving[MovedWeek]] | None" = None,
@@ -138,7 +140,7 @@ class LiveLooks:
         self._failed = self._unread = ""
         self._since_s = self._begun_s = self._rested_s = self._not_before_s = steady()
         self._end = threading.Event()
-        self._prepare = prepare
+        self._prepare, self._entered = prepare, entered
 
     def now(self) -> Look:
         """The last look, and whether a newer one is on its way."""
@@ -206,14 +208,15 @@ class LiveLooks:
             self._making.end()
 
     def _run(self) -> None:
-        self._made_ready(self._shown.view)
+        self._ahead(self._prepare, self._shown.view)
         while not self._end.wait(TICK_S):
             self.tick()
+            self._ahead(self._entered, self._shown.view, self._checked)
 
-    def _made_ready(self, view: BoardView) -> None:
+    def _ahead(self, make: Callable[..., None], *what: Any) -> None:
         """Pages made ahead only save time; where one cannot be made, whoever asks is told."""
         try:
-            self._prepare(view)
+            make(*what)
         except Exception:
             _LOG.exception("a page could not be made ahead")
 
@@ -234,7 +237,7 @@ class LiveLooks:
             outcome = found
         if isinstance(outcome, Made):
             ready = self._ready(outcome)
-            self._made_ready(ready.view)
+            self._ahead(self._prepare, ready.view)
             self._shown, self._failed = ready, ""
             self._since_s = now_s
             # pages get at least as much of the machine as looks do

@@ -50,6 +50,7 @@
     }
     by_chooser = false;
     last_path = window.location.pathname;
+    window.dispatchEvent(new Event("crewplan:arrived"));
   }
 
   window.dash_clientside = Object.assign({}, window.dash_clientside, {

@@ -36,6 +36,7 @@
 
   function patient(plotly) {
     function react(element, figure) {
+      figure = window.crewplan_room(element, figure);
       forget(element);
       if (element.querySelector(".main-svg") || seen(element)) {
         return plotly.react(element, figure);

@@ -34,11 +34,11 @@ class Desk:
     """None: a folder of tables; nothing can be written down."""
 
 
-def desk_of(view_now: Callable[[], BoardView], source: str | None) -> Desk:
-    """The desk of a board on a folder or an address; None: on rows of no folder."""
+def store_of(source: str | None) -> Store | None:
+    """The database of a folder or an address, opened for a board; None: there is none."""
     if source is None or not has_database(source):
-        return Desk(view_now, None)
-    return Desk(view_now, open_store(place_of(source), keep_open=True))
+        return None
+    return open_store(place_of(source), keep_open=True)
 
 
 def clock_of(view: BoardView, now: datetime) -> datetime:

@@ -57,7 +57,7 @@ def _bars(
         bars,
         _ROOM_PX + _BAR_PX * max(count, 1),
         x={"title": axis_title("person-hours"), **x},
-        y={"autorange": "reversed", "automargin": True, "ticksuffix": " "},
+        y={"type": "category", "autorange": "reversed", "automargin": True, "ticksuffix": " "},
         margin={"l": 8, "r": 16, "t": 30 if legend else 8, "b": 56},
         showlegend=legend,
         legend={"orientation": "h", "x": 0, "y": 1.0, "yanchor": "bottom", "traceorder": "normal"},

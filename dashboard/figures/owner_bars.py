@@ -53,7 +53,7 @@ def waterfall(words: Sequence[str], amounts: Sequence[float], currency: str) -> 
         [falls],
         80 + _ROW_PX * len(words),
         x={"range": [low * 1.3, high * 1.4], "title": axis_title(currency)},
-        y={"autorange": "reversed", "automargin": True, "ticksuffix": " "},
+        y={"type": "category", "autorange": "reversed", "automargin": True, "ticksuffix": " "},
         margin={"l": 8, "r": 16, "t": 8, "b": 56},
     )
 

@@ -6,10 +6,10 @@ The board runs in a process of its own on a database, as `crewplan board` starts
 round an entry is made that changes the plan, so that the board's own solve runs beside the
 browser, on the same cores. Each click is timed inside the page, from the click to the frame that
 shows what was asked for, and in it all pictures that are in the window; a document, from its
-address to its first words and to the living page. The first visit has nothing kept by the browser,
-and the pictures' script (4.7 MB) comes with it; later ones have it, as a person's have. A second
-passes between clicks. Prints a table; the exit code tells whether an aim was missed on a later
-visit.
+address to its first words and to the living page. The first visit has nothing kept by the browser;
+later ones have all scripts, as a person's have. A second passes between clicks: the pictures'
+script (4.7 MB) comes in the first one, so that its bytes are in no line. Prints a table; the exit
+code tells whether an aim was missed on a later visit.
 """
 
 import argparse
