@@ -105,6 +105,12 @@ class Placement:
     """People of other crews who are lent to the crew on each of its days."""
     lent_away: tuple[str, ...] = ()
     """People of the crew who are lent to other crews on each of its days."""
+    cents: int = field(init=False, compare=False, repr=False)
+    """All parts of the price together, added up once: they are asked for over and over."""
+
+    def __post_init__(self) -> None:
+        """Add up the price."""
+        object.__setattr__(self, "cents", sum(self.cost.values()))
 
     @property
     def days(self) -> tuple[int, ...]:
@@ -127,11 +133,6 @@ class Placement:
         kit = tuple(sorted((self.kit or {}).items()))
         ways = self.with_visit, kit, self.joined, self.lent_away
         return self.stage, self.crew, self.cells, ways
-
-    @property
-    def cents(self) -> int:
-        """All parts of the price together."""
-        return sum(self.cost.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,8 +235,8 @@ class Choices:
     uneven_cents_a_minute: int = 0
     """For each minute between the crew with the most planned hours and the one with the least."""
     even_crews: tuple[str, ...] = ()
-    """Between which crews; they stay the same where only some placements are looked at. Those with
-    placements belong to them in any case."""
+    """Between which crews, where that has a price; they stay the same where only some placements
+    are looked at. Those with placements belong to them in any case."""
     lending: "Lending | None" = None
     """None: nobody is lent."""
     notes: tuple[str, ...] = field(default=())

@@ -1,6 +1,7 @@
 """All stages with every crew at every start: the scheduler's choices, and why some are missing."""
 
 from collections.abc import Mapping
+from itertools import chain
 
 from crewplan.model.placement import Choices, Lending, Placement, StageToPlace
 from crewplan.placing.branch_rows import branch_rows
@@ -27,7 +28,7 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
     rows = branch_rows(known)
     branch = known.branch
     stages: list[StageToPlace] = []
-    placements: list[Placement] = []
+    ways: dict[str, list[Placement]] = {}
     done = [stage.stage for stage in branch.stages if known.hours[stage.stage].done]
     memory = memory or Memory()
     asks = offers(rows, memory)
@@ -45,14 +46,16 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         own = lent.get(one.facts.stage.stage, ())
         to_place, possible = stage_to_place(Asked(rows, one, removals, own, then), memory)
         stages.append(to_place)
-        placements += possible
-    placements += list(shared_drives(rows.site, rows.jobs, stages, placements))
+        ways[to_place.stage] = possible
+    shared = shared_drives(rows.site, rows.jobs, stages, ways, memory)
+    placements = tuple(chain(*ways.values(), shared))
+    uneven_cents = round(cents(branch.settings.uneven_hour_cost) / 60)
     limits = {row.authority: row.inspections_per_day for row in branch.authorities}
     return Choices(
         horizon=known.horizon,
         crews=tuple(crew.crew for crew in branch.crews),
         stages=tuple(stages),
-        placements=tuple(placements),
+        placements=placements,
         done=tuple(sorted((*done, *branch.finished))),
         half_day_h=(rows.site.shifts[0].am_h, rows.site.shifts[0].pm_h),
         equipment={row.equipment: row.quantity for row in branch.equipment},
@@ -64,8 +67,8 @@ def choices_of(known: Known, memory: Memory | None = None) -> Choices:
         if per_day is None
         else Lending(cents(per_day), {person.person: person.crew for person in branch.people}),
         open_jobs_max=branch.settings.open_jobs_max,
-        uneven_cents_a_minute=round(cents(branch.settings.uneven_hour_cost) / 60),
-        even_crews=tuple(dict.fromkeys(placement.crew for placement in placements)),
+        uneven_cents_a_minute=uneven_cents,
+        even_crews=tuple(dict.fromkeys(p.crew for p in placements)) if uneven_cents else (),
         notes=(
             *known.supply.notes,
             *rows.site.notes(),

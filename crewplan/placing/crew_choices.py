@@ -15,7 +15,7 @@ from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.equipment import borrowed
 from crewplan.placing.needs.in_hand import lapsing
 from crewplan.placing.needs.people import DayFault, faults_on, people_needed
-from crewplan.placing.needs.weather import forecast_from, never_enough
+from crewplan.placing.needs.weather import never_enough
 from crewplan.placing.price import Visit, failing_cost, open_cost, price
 from crewplan.placing.removals import Removal
 from crewplan.placing.site import Sites
@@ -119,8 +119,6 @@ class CrewChoices:
         if fitted.if_calm is None:
             return
         starts = np.array(line.cells, dtype=np.int64)[fitted.position]
-        hours_of_day = tuple(shift.clock_hours for shift in self.site.shifts)
-        weather = self.site.weather(self.facts.job)
         for removal in never_enough(
             fitted.found,
             fitted.if_calm,
@@ -128,7 +126,7 @@ class CrewChoices:
             self.facts.least[starts],
             self.facts.exposed,
             first_exposure(self.facts.blocks),
-            forecast_from(weather, hours_of_day, self.facts.exposed),
+            self.site.forecast_from(self.facts.job, self.facts.exposed),
             self.horizon,
             self.crew.name,
         ):

@@ -19,7 +19,10 @@ from crewplan.placing.stage_facts import StageFacts
 
 Made = TypeVar("Made")
 Part = tuple[str, ...]
-"""(): a stage as a whole; (crew,): what a crew could do; (crew, what): worked out of that."""
+"""(): a stage as a whole; (crew,): what a crew could do; (crew, what): worked out of that;
+(crew, "drive", other): a drive shared with another stage."""
+WAYS = "ways"
+"""Part of a crew: all placements of a stage with it."""
 _Held = dict[str, dict[Part, tuple[bytes, Any]]]
 """By stage and part: what stands for all that it was made from, and what came of it."""
 
@@ -37,7 +40,7 @@ class Memory:
         self._before: _Held = {}
         self._site = self._store = b""
         self._crews: dict[str, bytes] = {}
-        self._spots: dict[Place, bytes] = {}
+        self._spots: dict[tuple[Place, int], bytes] = {}
         self.recalled = self.made = 0
         """Pairs of stage and crew in this look: taken again, and made anew."""
 
@@ -54,11 +57,16 @@ class Memory:
         self.recalled = self.made = 0
 
     def of(self, site: Sites, facts: StageFacts) -> bytes:
-        """What stands for the stage, its site's weather, and all that stages share."""
+        """What stands for the stage, its site's weather for it, and all that stages share."""
         job: Job = facts.job
-        if job.spot not in self._spots:
-            self._spots[job.spot] = _print(site.weather(job))
-        return _print(self._site, self._spots[job.spot], facts)
+        seen = job.spot, facts.exposed
+        if seen not in self._spots:
+            self._spots[seen] = _print(
+                site.levels(job, facts.exposed),
+                # only roof and lift wait for a forecast; a shut roof changes nothing on the ground
+                site.forecast_from(job, facts.exposed) if facts.exposed > 1 else None,
+            )
+        return _print(self._site, self._spots[seen], facts)
 
     def of_pair(self, told: bytes, crew: str, *, in_one_go: bool) -> bytes:
         """What stands for the stage with a crew."""
@@ -67,6 +75,10 @@ class Memory:
     def of_kits(self, *made_of: object) -> bytes:
         """What stands for the store, for half-days that are over, and for what a stage adds."""
         return _print(self._store, *made_of)
+
+    def of_ways(self, crew: str, *stages: str) -> bytes:
+        """What stands for all that these stages' placements with a crew were made from."""
+        return b"".join(self._held[stage][crew, WAYS][0] for stage in stages)
 
     def again(
         self,

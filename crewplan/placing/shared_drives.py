@@ -6,12 +6,15 @@ are picked or neither (the scheduler's rule), so that the halves always make a w
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import partial
 from itertools import combinations
 
 from crewplan.model.job_rows import Job
 from crewplan.model.placement import Placement, StageToPlace
+from crewplan.placing.crew_choices import SHORT_KINDS
 from crewplan.placing.crew_days import CrewDays
+from crewplan.placing.memory import Memory
 from crewplan.placing.prices import cents
 from crewplan.placing.site import Sites
 from crewplan.placing.timeline import ROUNDING_H
@@ -87,11 +90,43 @@ def _paired(
     )
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Visit:
+    """One of two short visits."""
+
+    stage: str
+    job: Job
+    solo: dict[str, dict[int, list[Placement]]]
+    """By crew and half-day: its placements by itself."""
+
+
+def _with_crew(
+    site: Sites, crew: CrewDays, one: _Visit, other: _Visit, between_h: float
+) -> list[Placement]:
+    """All placements of both in which they share a drive of the crew."""
+    found: list[Placement] = []
+    first_h, second_h = site.drive_h(crew, one.job), site.drive_h(crew, other.job)
+    if first_h + second_h - between_h < LEAST_SAVED_H:
+        return found
+    ones, others = one.solo[crew.name], other.solo[crew.name]
+    for cell in sorted(ones.keys() & others.keys()):
+        shift = site.shifts[cell // 2]
+        half_h = shift.pm_h if cell % 2 else shift.am_h
+        each = ((ones[cell], other, first_h), (others[cell], one, second_h))
+        takes_h = sum(_together_h(own[0], leg_h, between_h) for own, _, leg_h in each)
+        if takes_h > half_h + ROUNDING_H:
+            continue
+        for own, partner, leg_h in each:
+            found += (_paired(p, partner.stage, crew, leg_h, between_h) for p in own)
+    return found
+
+
 def shared_drives(
     site: Sites,
     jobs: Mapping[str, Job],
     stages: Iterable[StageToPlace],
-    placements: Iterable[Placement],
+    ways: Mapping[str, Iterable[Placement]],
+    memory: Memory,
 ) -> Iterator[Placement]:
     """Placements of short visits that share a drive with another, for work on the ground alone:
     weather is judged for a visit by itself, which does not know when its turn comes. With nobody
@@ -101,36 +136,29 @@ def shared_drives(
         site: crews, days and drives.
         jobs: by number.
         stages: all that are to place.
-        placements: of them, each by itself.
+        ways: their placements, each by itself.
+        memory: of the last look, and of this one afterwards.
     """
     by_stage = {stage.stage: stage for stage in stages}
-    exposed = {stage.stage: site.known.hours[stage.stage].exposed for stage in stages}
-    solo: dict[str, dict[tuple[str, int], list[Placement]]] = {}
-    for placement in placements:
-        lent = placement.joined or placement.lent_away
-        if placement.short_h is not None and not lent and not exposed[placement.stage]:
-            at = solo.setdefault(placement.stage, {})
-            at.setdefault((placement.crew, placement.start), []).append(placement)
+    visits: dict[str, _Visit] = {}
+    for name, stage in by_stage.items():
+        if stage.kind not in SHORT_KINDS or site.known.hours[name].exposed:
+            continue
+        visit = _Visit(name, jobs[stage.job], {})
+        for p in ways[name]:
+            if p.short_h is not None and not (p.joined or p.lent_away):
+                visit.solo.setdefault(p.crew, {}).setdefault(p.start, []).append(p)
+        if visit.solo:
+            visits[name] = visit
     crews = {crew.name: crew for crew in site.crews}
-    for (one, other), between_h in _pairs(site, jobs, by_stage, list(solo)).items():
-        both = (jobs[by_stage[one].job], jobs[by_stage[other].job])
-        legs_h = {name: [site.drive_h(crew, job) for job in both] for name, crew in crews.items()}
-        places = solo[one].keys() & solo[other].keys()
-        may = sorted({name for name, _ in places}, key=lambda name: (sum(legs_h[name]), name))
-        nearest = may[:MOST_CREWS]
-        for name, cell in sorted(places):
-            first_h, second_h = legs_h[name]
-            if name not in nearest or first_h + second_h - between_h < LEAST_SAVED_H:
-                continue
-            shift = site.shifts[cell // 2]
-            half_h = shift.pm_h if cell % 2 else shift.am_h
-            each = ((one, other, first_h), (other, one, second_h))
-            takes_h = sum(
-                _together_h(solo[stage][name, cell][0], leg_h, between_h)
-                for stage, _, leg_h in each
-            )
-            if takes_h > half_h + ROUNDING_H:
-                continue
-            for stage, partner, leg_h in each:
-                for p in solo[stage][name, cell]:
-                    yield _paired(p, partner, crews[name], leg_h, between_h)
+    for (first, second), between_h in _pairs(site, jobs, by_stage, list(visits)).items():
+        one, other = visits[first], visits[second]
+        legs_h = {
+            name: site.drive_h(crews[name], one.job) + site.drive_h(crews[name], other.job)
+            for name in one.solo.keys() & other.solo.keys()
+        }
+        nearest = sorted(legs_h, key=lambda name: (legs_h[name], name))[:MOST_CREWS]
+        for name in sorted(nearest):
+            made_of = memory.of_ways(name, first, second)
+            make = partial(_with_crew, site, crews[name], one, other, between_h)
+            yield from memory.again(first, (name, "drive", second), made_of, make)

@@ -19,6 +19,7 @@ from crewplan.placing.crew_days import CrewDays, crew_days
 from crewplan.placing.levels import Levels, levels_of
 from crewplan.placing.needs.allowed_days import customer_allows, half_days_begun
 from crewplan.placing.needs.people import DayFault, usable_days
+from crewplan.placing.needs.weather import forecast_from
 from crewplan.placing.removals import Removal
 from crewplan.placing.started import started_by
 from crewplan.placing.timeline import DayShift, Timeline, shift_of_days, timeline
@@ -70,6 +71,7 @@ class Sites:
     _levels: dict[tuple[Place, int], Levels] = field(default_factory=dict)
     _lines: dict[tuple[object, ...], Timeline] = field(default_factory=dict)
     _breaks: dict[tuple[Place, int], tuple[Break, ...]] = field(default_factory=dict)
+    _forecast_from: dict[tuple[Place, int], NDArray[np.bool_]] = field(default_factory=dict)
     _usable: dict[tuple[CrewDays, tuple[DaySpan, ...]], tuple[int, ...]] = field(
         default_factory=dict
     )
@@ -114,6 +116,14 @@ class Sites:
         """Open hours of all clock hours of the horizon at the site."""
         return self._weather[job.spot]
 
+    def forecast_from(self, job: Job, most_exposed: int) -> NDArray[np.bool_]:
+        """By day: whether any hour at the site from that day on has weather to judge by."""
+        key = job.spot, most_exposed
+        if key not in self._forecast_from:
+            hours = tuple(shift.clock_hours for shift in self.shifts)
+            self._forecast_from[key] = forecast_from(self.weather(job), hours, most_exposed)
+        return self._forecast_from[key]
+
     def levels(self, job: Job, most_exposed: int) -> Levels:
         """Levels at the site for a stage that goes up to `most_exposed`."""
         key = (job.spot, most_exposed)
@@ -144,6 +154,7 @@ class Sites:
             _levels={},
             _lines={},
             _breaks={},
+            _forecast_from={},
         )
 
     def with_shorter_days(self, over_h: float) -> "Sites":

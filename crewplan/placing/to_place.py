@@ -8,7 +8,7 @@ from crewplan.model.placement import Keep, Placement, Reason, StageToPlace
 from crewplan.placing.branch_rows import BranchRows
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.lent_as_published import LentThen
-from crewplan.placing.memory import Made, Memory
+from crewplan.placing.memory import WAYS, Made, Memory
 from crewplan.placing.more_overtime import only_with_more_overtime
 from crewplan.placing.offers import Offered
 from crewplan.placing.price import cheapest_but_for_days, open_cost, price_of_later
@@ -124,7 +124,7 @@ def _made(asked: Asked, memory: Memory, kits: bytes) -> tuple[StageToPlace, list
     placements = [
         placement
         for each in crews
-        for placement in part("ways", there, each, partial(ways, each.placements))
+        for placement in part(WAYS, there, each, partial(ways, each.placements))
     ]
     placements += ways(asked.lent)
     to_place = StageToPlace(

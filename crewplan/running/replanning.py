@@ -22,6 +22,7 @@ from crewplan.scheduling.replanning import (
     before_rows,
     elsewhere_dearer,
     in_plain_prices,
+    left_of,
     repair,
 )
 
@@ -29,8 +30,9 @@ SOON_SEARCHED = 20_000
 """Placements up to which the whole is searched anyway: 12 crews with 60 stages take a second."""
 _GAP = 0.0005
 """Of the search after it: finer than a week's own."""
-_A_REPAIR = Stop(seconds=2.0)
-"""Of each small problem (assumed); the usual one is solved in a tenth of that."""
+_A_REPAIR = Stop(seconds=10.0, steps=100)
+"""Of each small problem (assumed). The usual one is solved in a tenth of a second and a few nodes,
+so that the answer of a local event does not hang on the clock."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,17 +59,21 @@ def _repaired(
     process: SolverProcess,
 ) -> tuple[Plan, tuple[str, ...], bool]:
     """The plan, not checked yet; what lost its place; and whether all was searched."""
-    with all_of_it_stays():
-        repaired = repair(there.choices, last, engine=engine, stop=_A_REPAIR)
+    left = left_of(there.choices, last)
+    large = len(left.lost) > LOCAL
     if thorough is None:
-        small = len(there.choices.placements) <= SOON_SEARCHED
-        thorough = small or len(repaired.lost) > LOCAL
-    if not thorough:
-        return repaired.plan, repaired.lost, False
-    begin = frozenset(p.placement.key for p in repaired.plan.planned)
-    near = elsewhere_dearer(there.choices, last)
-    found = searched(near, engine, Stop(seconds=seconds, gap=gap), process, begin)
-    return in_plain_prices(there.choices, found, last), repaired.lost, True
+        thorough = large or len(there.choices.placements) <= SOON_SEARCHED
+    if thorough and large:
+        # small problems got nowhere near what one search of all finds in the same time
+        begin = left.keys
+        process.start()  # it loads its solver while the problem is laid out here
+    else:
+        plan = repair(left, last, engine=engine, stop=_A_REPAIR)
+        begin = frozenset(p.placement.key for p in plan.planned)
+    if thorough:
+        stop, dearer = Stop(seconds=seconds, gap=gap), elsewhere_dearer(last)
+        plan = in_plain_prices(searched(there.choices, engine, stop, process, begin, dearer), last)
+    return plan, left.lost, thorough
 
 
 def replan(
@@ -77,7 +83,7 @@ def replan(
     clock: Clock,
     *,
     engine: EngineChoice = "auto",
-    seconds: float = 8.0,
+    seconds: float = 20.0,
     gap: float = _GAP,
     thorough: bool | None = None,
     beside: bool = True,
@@ -91,10 +97,10 @@ def replan(
         branch: the tables after the event.
         clock: the time of planning again.
         engine: which solver.
-        seconds: of the search after the repair, at most.
+        seconds: of the search of all, at most.
         gap: of that search, as a share of the price.
-        thorough: search the whole week after the repair; None: unless the event
-            is local in a large week.
+        thorough: search the whole week, after a large event in place of the repair, else after it;
+            None: unless the event is local in a large week.
         beside: also standby and pins that clash.
         watch: hears of the search, and may end it.
 
@@ -102,11 +108,11 @@ def replan(
         PlanRejected: where the checker does not pass it.
     """
     days = last.plan.horizon.days
-    with SolverProcess(watch) as process:
+    with all_of_it_stays(), SolverProcess(watch) as process:
         there = offered(branch, clock, horizon_of(branch, clock, days[0], len(days)), memory)
         before = before_plan(there.choices, last.plan)
         plan, lost, whole = _repaired(there, before, engine, seconds, gap, thorough, process)
-    week = there.checked(plan, engine) if beside else there.checked_alone(plan)
+        week = there.checked(plan, engine) if beside else there.checked_alone(plan)
     job_of = {stage.stage: stage.job for stage in branch.stages}
     moves = moves_between(slots(last.plan), slots(week.plan), job_of)
     moves = tuple(move for move in moves if move.stage not in week.plan.done)
@@ -129,8 +135,7 @@ def repair_published(
     """
     horizon = horizon_of(branch, clock, first, days, publishing=publishing)
     there = offered(branch, clock, horizon)
-    repaired = repair(
-        there.choices, before_rows(there.choices, branch.plan), engine=engine, stop=_A_REPAIR
-    )
-    week = there.checked(repaired.plan, engine)
-    return Replanned(week, since_published(branch, week.plan), repaired.lost, False)
+    before = before_rows(there.choices, branch.plan)
+    left = left_of(there.choices, before)
+    week = there.checked(repair(left, before, engine=engine, stop=_A_REPAIR), engine)
+    return Replanned(week, since_published(branch, week.plan), left.lost, False)

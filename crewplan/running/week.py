@@ -25,6 +25,7 @@ from crewplan.scheduling.dropping import Key
 from crewplan.scheduling.engines import engine as engine_named
 from crewplan.scheduling.kept_out import kept_out
 from crewplan.scheduling.replanning import published_keys
+from crewplan.scheduling.schedule import Alter
 from crewplan.scheduling.standby import standby_of_plan
 from crewplan.scheduling.waiving import Asked
 from crewplan.takeoff import take_off_all
@@ -165,14 +166,19 @@ def searched(
     stop: Stop,
     process: SolverProcess,
     begin: Collection[Key] = (),
+    alter: Alter | None = None,
 ) -> Plan:
-    """The cheapest plan that is found, not checked yet; `begin`: an earlier plan to start from."""
+    """The cheapest plan that is found, not checked yet.
+
+    `begin`: an earlier plan to start from; `alter`: prices to search by, if not the plan's own.
+    """
     # without a clock there is no time to hold, and no process is worth its start
     apart = process.pid is not None or (
         stop.seconds is not None and len(choices.placements) >= APART_FROM
     )
     solver = process.engine if apart else engine_named
-    plan = schedule(choices, engine=engine, stop=stop, solver=solver, begin=begin)
+    prices = {} if alter is None else {"alter": alter}
+    plan = schedule(choices, engine=engine, stop=stop, solver=solver, begin=begin, **prices)
     if process.ended_by == "itself":
         plan = replace(plan, notes=(*plan.notes, _ENDED))
     return plan

@@ -1,7 +1,7 @@
 """What a placement that was not picked would break in a plan."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,8 @@ class Clashes:
     activity: NDArray[np.int64]
     over: NDArray[np.intp]
     """Rows over their upper end: stages of the plan that follow one which was taken out of it."""
+    _users: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    """By row that was asked about: many stages are kept out by the same ones."""
 
     def rows(self, column: int) -> tuple[int, ...]:
         """Rows that would be over their upper end, by index, whether by this column or already.
@@ -85,25 +87,33 @@ class Clashes:
         """Of the plan."""
         return self.whole.held.lent(self.picked)
 
+    def _stages_using(self, index: int) -> tuple[str, ...]:
+        """Stages of the plan that take of what the row counts."""
+        if index not in self._users:
+            row, placements = self.whole.rows[index], self.whole.held.placements
+            taken = row.columns[self.picked[row.columns] & (row.factors > 0)]
+            self._users[index] = tuple(placements[c].stage for c in taken if c < len(placements))
+        return self._users[index]
+
     def reasons(self, columns: Iterable[int]) -> tuple[Reason, ...]:
         """One reason a rule, over the days on which the columns that break it would start."""
         held = self.whole.held
         names: dict[str, dict[str, dict[str, None]]] = {}
         days: dict[str, set[int]] = {}
-        told: set[tuple[int, str]] = set()
+        told: set[tuple[int, str, int]] = set()
         for column, broken in self.broken([c for c in columns if not self.not_lent(c)]).items():
             placement = held.placements[column]
+            day = placement.start // 2
             for index in broken:
-                row = self.whole.rows[index]
-                days.setdefault(row.rule, set()).add(placement.start // 2)
-                if (index, placement.stage) in told:  # it names the same stages
+                if (index, placement.stage, day) in told:  # it names the same stages and day
                     continue
-                told.add((index, placement.stage))
+                told.add((index, placement.stage, day))
+                row = self.whole.rows[index]
+                days.setdefault(row.rule, set()).add(day)
                 subjects = names.setdefault(row.rule, {}).setdefault(row.subject, {})
-                taken = row.columns[self.picked[row.columns] & (row.factors > 0)]
-                for other in taken[taken < len(held.placements)]:
-                    if held.placements[other].stage != placement.stage:
-                        subjects[held.placements[other].stage] = None
+                for stage in self._stages_using(index):
+                    if stage != placement.stage:
+                        subjects[stage] = None
         horizon = held.choices.horizon
         return tuple(
             Reason(

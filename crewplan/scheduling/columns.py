@@ -26,7 +26,11 @@ def loans_of(placements: Iterable[Placement]) -> tuple[Loan, ...]:
     """All that the placements need, each once."""
     return tuple(
         dict.fromkeys(
-            Loan(person, p.crew, day) for p in placements for person in p.joined for day in p.days
+            Loan(person, p.crew, day)
+            for p in placements
+            if p.joined
+            for person in p.joined
+            for day in p.days
         )
     )
 

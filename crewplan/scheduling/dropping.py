@@ -20,8 +20,9 @@ def standing_columns(whole: Problem, keys: Collection[Key], seated: Picked | Non
     """
     wanted = frozenset(keys)
     taken = frozenset[str]() if seated is None else whole.stages(seated)
+    asked = {key[0] for key in wanted} - taken
     picked = whole.held.with_loans(
-        p.key in wanted and p.stage not in taken for p in whole.held.placements
+        p.stage in asked and p.key in wanted for p in whole.held.placements
     )
     if seated is not None:
         picked |= seated

@@ -33,7 +33,8 @@ class Even:
 
     whole: Problem
     minutes: sparse.csr_array
-    """Crews x the problem's columns; only crews that something can be done with."""
+    """Crews x the problem's columns; only crews that something can be done with, and none where
+    uneven hours have no price."""
     bits: int
     """Columns of each of the two numbers; 0: nothing is priced."""
     selection: Selection
@@ -81,6 +82,9 @@ def with_even_hours(whole: Problem) -> Even:
     """The problem as it is solved; without a price on uneven hours it stays as it is."""
     choices, selection = whole.held.choices, whole.selection
     placements = whole.held.placements
+    a_minute = choices.uneven_cents_a_minute
+    if not a_minute:
+        return Even(whole, sparse.csr_array((0, len(whole.held)), dtype=np.int64), 0, selection)
     names = dict.fromkeys((*choices.even_crews, *(p.crew for p in choices.placements)))
     crews = {crew: i for i, crew in enumerate(names)}
     minutes = sparse.csr_array(
@@ -93,8 +97,7 @@ def with_even_hours(whole: Problem) -> Even:
         ),
         shape=(len(crews), len(whole.held)),
     )
-    a_minute = choices.uneven_cents_a_minute
-    if not a_minute or len(crews) < 2:
+    if len(crews) < 2:
         return Even(whole, minutes, 0, selection)
     a_crew = sum(supply(choices.half_day_h[cell % 2], PER_HOUR) for cell in choices.horizon.cells)
     bits = a_crew.bit_length()

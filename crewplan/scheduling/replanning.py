@@ -6,17 +6,21 @@ problem is a restriction of the whole one, so that its answer is a plan of the w
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
+from itertools import chain
 
-from crewplan.model.placement import Choices, Placement, StageToPlace
+import numpy as np
+
+from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import Plan
 from crewplan.model.plan_row import PlanRow
 from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.dropping import Key, standing_columns
 from crewplan.scheduling.engines import EngineChoice
-from crewplan.scheduling.problem import problem
-from crewplan.scheduling.schedule import picks, schedule
+from crewplan.scheduling.problem import Problem, problem
+from crewplan.scheduling.schedule import Alter, as_it_stands, picks
+from crewplan.scheduling.selection import NOWHERE
 from crewplan.scheduling.stop import Stop
-from crewplan.scheduling.wanting import ELSEWHERE, ELSEWHERE_CENTS
+from crewplan.scheduling.wanting import ELSEWHERE_CENTS
 
 LOCAL = 12
 """Stages that lost their place, up to which an event is local: each may go anywhere."""
@@ -24,15 +28,13 @@ OFFERS = 200
 """Of each of them where there are more: its cheapest placements, which are looked at first."""
 WISHES = 24
 """Of each of them: the placements whose way is cleared."""
-IN_THE_WAY, PLACES = 40, 60
+IN_THE_WAY, PLACES = 40, 150
 """Stages that are set free because they stand in the way, at most, and where they may go: each to
 so many of its cheapest placements. More gave no better plans (DEVELOPERS.md, 'Re-plan')."""
 ROUNDS = 4
 """Small problems one after another, at most: a stage that lost its place to another gets a turn."""
 _GAP = 0.0005
 """Of the price of the whole plan."""
-_AT_ONCE = Stop(seconds=None, gap=1.0, steps=1)
-"""Only what fits without moving anything is added."""
 
 _ByStage = Mapping[str, list[Placement]]
 
@@ -100,7 +102,7 @@ def _standing(by_stage: _ByStage, was: Mapping[str, Where]) -> dict[str, Placeme
     """The same crew and start as before, as nearly the same as there still is."""
     found: dict[str, Placement] = {}
     for stage, where in was.items():
-        there = [p for p in by_stage[stage] if (p.crew, p.start) == (where.crew, where.start)]
+        there = [p for p in by_stage[stage] if p.crew == where.crew and p.start == where.start]
         if there:
             found[stage] = min(there, key=lambda p: (p.key != where.key, p.cents, p.key))
     return found
@@ -112,30 +114,50 @@ def published_keys(choices: Choices, rows: Iterable[PlanRow]) -> frozenset[Key]:
     return _keys(_standing(_by_stage(choices), was)) if was else frozenset()
 
 
-def _part(choices: Choices, by_stage: _ByStage, placements: Iterable[Placement]) -> Choices:
-    """Some of the placements, stage by stage, and all that is to stay where it was published."""
-    some = {id(p): p for p in placements}
-    some |= {
-        id(p): p
+@dataclass(frozen=True, slots=True, eq=False)
+class _Whole:
+    """All that there is to choose from, looked up once."""
+
+    choices: Choices
+    by_stage: _ByStage
+    kept: _ByStage
+    """What is to stay where it was published, there: it belongs to every part."""
+
+    def part(self, placements: Iterable[Placement]) -> Choices:
+        """Some of the placements, stage by stage, and all that is to stay."""
+        some: dict[str, dict[int, Placement]] = {}
+        for p in chain(placements, *self.kept.values()):
+            some.setdefault(p.stage, {})[id(p)] = p
+        return replace(
+            self.choices,
+            placements=tuple(
+                p
+                for stage, all_of_it in self.by_stage.items()
+                if stage in some
+                for p in _in_order(all_of_it, some[stage])
+            ),
+        )
+
+
+def _in_order(all_of_it: list[Placement], some: Mapping[int, Placement]) -> Iterable[Placement]:
+    if len(some) in (1, len(all_of_it)):  # most stages stay, and all of some are looked at
+        return some.values() if len(some) == 1 else all_of_it
+    return (p for p in all_of_it if id(p) in some)
+
+
+def _whole(choices: Choices) -> _Whole:
+    by_stage = _by_stage(choices)
+    kept = {
+        stage.stage: [p for p in by_stage[stage.stage] if kept_at(stage, p)]
         for stage in choices.stages
         if stage.keep is not None
-        for p in by_stage[stage.stage]
-        if kept_at(stage, p)
     }
-    touched = {p.stage for p in some.values()}
-    return replace(
-        choices,
-        placements=tuple(
-            p for stage, own in by_stage.items() if stage in touched for p in own if id(p) in some
-        ),
-    )
+    return _Whole(choices, by_stage, kept)
 
 
-def _together(
-    choices: Choices, by_stage: _ByStage, standing: Mapping[str, Placement]
-) -> dict[str, Placement]:
+def _together(whole: _Whole, standing: Mapping[str, Placement]) -> dict[str, Placement]:
     """Of what stands, as much as stands together: what breaks a rule now is dropped."""
-    small = problem(_part(choices, by_stage, standing.values()), all_stay=False)
+    small = problem(whole.part(standing.values()), all_stay=False)
     picked = standing_columns(small, {p.key for p in standing.values()})
     return {p.stage: p for p in small.held.taken(picked)}
 
@@ -145,17 +167,17 @@ def _cheapest(placements: Iterable[Placement], most: int) -> list[Placement]:
 
 
 def _in_the_way(
-    choices: Choices, loose: Collection[str], by_stage: _ByStage, stands: Mapping[str, Placement]
+    whole: _Whole, loose: Collection[str], stands: Mapping[str, Placement]
 ) -> list[str]:
     """Stages that stand where the loose ones would like to, those of the same jobs first."""
-    job_of = {stage.stage: stage.job for stage in choices.stages}
+    job_of = {stage.stage: stage.job for stage in whole.choices.stages}
     jobs = {job_of[stage] for stage in loose}
     found = dict.fromkeys(stage for stage in stands if job_of[stage] in jobs)
     held: dict[tuple[str, int], list[str]] = {}
     for p in stands.values():
         for cell in p.cells:
             held.setdefault((p.crew, cell), []).append(p.stage)
-    wishes = [_cheapest(by_stage[stage], WISHES) for stage in loose]
+    wishes = [_cheapest(whole.by_stage[stage], WISHES) for stage in loose]
     for turn in range(WISHES):
         for wish in wishes:
             for cell in wish[turn].cells if turn < len(wish) else ():
@@ -164,88 +186,99 @@ def _in_the_way(
 
 
 def _small(
-    choices: Choices,
+    whole: _Whole,
     lost: Collection[str],
     free: frozenset[tuple[str, int]],
-    by_stage: _ByStage,
     stands: Mapping[str, Placement],
 ) -> Choices:
     """The lost may go anywhere, those in their way to a few places, what was left out to where
     the lost ones stood, and all others stay."""
+    by_stage = whole.by_stage
     offers = OFFERS if len(lost) > LOCAL else max(map(len, by_stage.values()))
     some = [p for stage in lost for p in _cheapest(by_stage[stage], offers)]
-    for stage in _in_the_way(choices, lost, by_stage, stands):
+    for stage in _in_the_way(whole, lost, stands):
         some += _cheapest(by_stage[stage], PLACES)
     for stage, placements in by_stage.items():
         if stage not in stands and stage not in lost:
             some += [p for p in placements if any((p.crew, cell) in free for cell in p.cells)]
-    return _part(choices, by_stage, [*some, *stands.values()])
+    return whole.part([*some, *stands.values()])
 
 
-def _alike(choices: Choices, was: Mapping[str, Where]) -> Choices:
-    """A little dearer wherever a stage stands elsewhere than before."""
+def elsewhere_dearer(last: Before) -> Alter:
+    """Prices by which a stage is not moved away from the last plan for next to nothing."""
 
-    def elsewhere(cost: Mapping[str, int]) -> dict[str, int]:
-        return {**cost, ELSEWHERE: ELSEWHERE_CENTS}
+    def dearer(whole: Problem) -> Problem:
+        held, bare = whole.held, whole.selection
+        crews = {crew: i for i, crew in enumerate(held.choices.crews)}
+        was = [last.was.get(stage) for stage in held.of_stage]
+        crew = [NOWHERE if w is None else crews.get(w.crew, NOWHERE) for w in was]
+        start = [NOWHERE if w is None else w.start for w in was]
+        alone, places = len(held.placements), held.places
+        of = places.stage[:alone]
+        cost = bare.cost.copy()
+        stays = places.crew[:alone] == np.array(crew, dtype=np.int64)[of]
+        stays &= places.first[:alone] == np.array(start, dtype=np.int64)[of]
+        # a column's price is what it adds to leaving its stage out, and that is elsewhere too
+        cost[:alone][stays] -= ELSEWHERE_CENTS
+        constant = bare.constant + ELSEWHERE_CENTS * sum(w is not None for w in was)
+        return replace(whole, selection=replace(bare, cost=cost, constant=constant))
 
-    def priced(p: Placement) -> Placement:
-        where = was.get(p.stage)
-        if where is None or (p.crew, p.start) == (where.crew, where.start):
-            return p
-        return replace(p, cost=elsewhere(p.cost))
-
-    def left_out(stage: StageToPlace) -> StageToPlace:
-        if stage.stage not in was:
-            return stage
-        return replace(stage, unplaced_cost=elsewhere(stage.unplaced_cost))
-
-    return replace(
-        choices,
-        stages=tuple(map(left_out, choices.stages)),
-        placements=tuple(map(priced, choices.placements)),
-    )
+    return dearer
 
 
-def least(choices: Choices, by_stage: _ByStage) -> int:
+def _least(whole: _Whole) -> int:
     """A bound that needs no proof: each stage at its cheapest, as if nothing stood in its way."""
     total = 0
-    for stage in choices.stages:
+    for stage in whole.choices.stages:
         left_out = sum(stage.unplaced_cost.values())
-        total += min(left_out, min((p.cents for p in by_stage[stage.stage]), default=left_out))
+        prices = (p.cents for p in whole.by_stage[stage.stage])
+        total += min(left_out, min(prices, default=left_out))
     return total
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Repaired:
-    """A plan after an event."""
+class Left:
+    """What an event left of a plan."""
 
-    plan: Plan
-    """Its bound needs no proof, and is far below; it is held against no rule of thumb."""
+    whole: _Whole
+    stands: Mapping[str, Placement]
+    """By stage: where it stays."""
     lost: tuple[str, ...]
-    """Stages that could not stay where they were, and those that are new."""
+    """Stages that cannot stay where they were, and those that are new."""
+
+    @property
+    def keys(self) -> frozenset[Key]:
+        """Of all that stands: a plan to start a search from."""
+        return _keys(self.stands)
 
 
-def repair(
-    choices: Choices, last: Before, *, engine: EngineChoice = "auto", stop: Stop
-) -> Repaired:
+def left_of(choices: Choices, last: Before) -> Left:
+    """What still stands of the last plan, as much as stands together, and what does not."""
+    whole = _whole(choices)
+    stands = _together(whole, _standing(whole.by_stage, last.was))
+    lost = (s for s in whole.by_stage if s not in stands and s not in last.left_out)
+    return Left(whole, stands, tuple(lost))
+
+
+def repair(left: Left, last: Before, *, engine: EngineChoice = "auto", stop: Stop) -> Plan:
     """Keep what stands of the last plan, and place what lost its place.
 
+    The plan's bound needs no proof, and is far below; it is held against no rule of thumb.
+
     Args:
-        choices: after the event.
+        left: of the last plan, after the event.
         last: what stood where before it.
         engine: for the small problems.
         stop: of each of them.
     """
-    was, by_stage, stop = last.was, _by_stage(choices), replace(stop, gap=_GAP)
-    stands = _together(choices, by_stage, _standing(by_stage, was))
-    lost = tuple(s for s in by_stage if s not in stands and s not in last.left_out)
-    loose = tuple(s for s in lost if by_stage[s])
+    was, whole, stop = last.was, left.whole, replace(stop, gap=_GAP)
+    by_stage, stands, dearer = whole.by_stage, dict(left.stands), elsewhere_dearer(last)
+    loose = tuple(s for s in left.lost if by_stage[s])
     free = frozenset((w.crew, cell) for s, w in was.items() if s not in stands for cell in w.cells)
     for _ in range(ROUNDS if loose or free else 0):
-        small = _small(choices, loose, free, by_stage, stands)
-        own = {p.key: p for p in small.placements}
-        placed = picks(_alike(small, was), engine=engine, stop=stop, begin=_keys(stands))
-        now = {p.stage: own[p.key] for p in placed}
+        small = _small(whole, loose, free, stands)
+        placed = picks(small, engine=engine, stop=stop, begin=_keys(stands), alter=dearer)
+        now = {p.stage: p for p in placed}
         bumped = tuple(stage for stage in stands if stage not in now)
         free = frozenset(
             (p.crew, cell) for s, p in stands.items() if now.get(s) != p for cell in p.cells
@@ -254,37 +287,18 @@ def repair(
         if not bumped:
             break
     # what is left out has all its placements here, so that its reasons are those of the whole
-    left = [p for s in by_stage if s not in stands for p in by_stage[s]]
-    small = _part(choices, by_stage, [*stands.values(), *left])
-    plan = schedule(small, engine=engine, stop=_AT_ONCE, begin=_keys(stands))
-    bound = min(least(choices, by_stage), plan.objective)
-    return Repaired(replace(plan, bound=bound, rule_of_thumb=None), lost)
+    others = [p for s in by_stage if s not in stands for p in by_stage[s]]
+    plan = as_it_stands(whole.part([*stands.values(), *others]), _keys(stands), engine)
+    return replace(plan, bound=min(_least(whole), plan.objective), rule_of_thumb=None)
 
 
-def elsewhere_dearer(choices: Choices, last: Before) -> Choices:
-    """The choices in which a stage is not moved away from the last plan for next to nothing."""
-    return _alike(choices, last.was)
-
-
-def in_plain_prices(choices: Choices, plan: Plan, last: Before) -> Plan:
-    """A plan of the choices that `elsewhere_dearer` made, in the prices of those they were made of.
+def in_plain_prices(plan: Plan, last: Before) -> Plan:
+    """A plan that was searched by the prices of `elsewhere_dearer`.
 
     Its bound is lowered by all that moving could have cost, so that it holds for plain prices.
     """
-    own = {p.key: p for p in choices.placements}
     extra = ELSEWHERE_CENTS * len(last.was)
-    parts = {name: cents for name, cents in plan.parts.items() if name != ELSEWHERE}
-    objective = sum(parts.values())
-    left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
-    return replace(
-        plan,
-        objective=objective,
-        bound=min(plan.bound - extra, objective),
-        parts=parts,
-        rule_of_thumb=None,
-        planned=tuple(replace(p, placement=own[p.placement.key]) for p in plan.planned),
-        unplaced=tuple(replace(out, cents=left_out[out.stage]) for out in plan.unplaced),
-    )
+    return replace(plan, bound=min(plan.bound - extra, plan.objective), rule_of_thumb=None)
 
 
 def _keys(stands: Mapping[str, Placement]) -> frozenset[Key]:

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from crewplan.model.placement import Choices
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.problem import Problem
-from crewplan.scheduling.selection import Picked
+from crewplan.scheduling.selection import NOWHERE, Picked
 
 
 def stage_order(choices: Choices) -> tuple[str, ...]:
@@ -40,15 +40,15 @@ def column_order(problem: Problem) -> NDArray[np.int64]:
 
     Nobody leaves a job open by a rule of thumb: stages in two parts are no column of it.
     """
-    held = problem.held
-    crew_rank = {crew: i for i, crew in enumerate(held.choices.crews)}
-    ordered: list[int] = []
-    for stage in stage_order(held.choices):
-        ordered += sorted(
-            (c for c in held.of_stage[stage].tolist() if not held.placements[c].parts),
-            key=lambda c: (held.placements[c].start, crew_rank[held.placements[c].crew]),
-        )
-    return np.array(ordered, dtype=np.int64)
+    held, places = problem.held, problem.held.places
+    turn_of = {stage: turn for turn, stage in enumerate(stage_order(held.choices))}
+    turns = np.array([turn_of.get(stage, NOWHERE) for stage in held.of_stage], dtype=np.int64)
+    alone = len(held.placements)
+    turn = turns[places.stage[:alone]] if len(turns) else turns
+    order = np.lexsort((places.crew[:alone], places.first[:alone], turn))
+    in_one_go = np.fromiter((not p.parts for p in held.placements), dtype=np.bool_, count=alone)
+    ordered: NDArray[np.int64] = order[(turn[order] != NOWHERE) & in_one_go[order]]
+    return ordered
 
 
 def rule_of_thumb(problem: Problem, kept: Picked) -> Picked:

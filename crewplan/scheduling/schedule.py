@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
@@ -17,11 +17,18 @@ from crewplan.scheduling.fill import cheap_order, fill
 from crewplan.scheduling.in_hand import planned
 from crewplan.scheduling.keeping import keep_together
 from crewplan.scheduling.lending import LENDING, fill_with_loans, from_without_lending
+from crewplan.scheduling.problem import Problem
 from crewplan.scheduling.rule_of_thumb import rule_of_thumb
 from crewplan.scheduling.selection import Picked
 from crewplan.scheduling.stop import Stop
 
 _DEFAULT_STOP = Stop()
+Alter = Callable[[Problem], Problem]
+"""The same columns and rows at other prices."""
+
+
+def _as_it_is(whole: Problem) -> Problem:
+    return whole
 
 
 def _filled(even: Even, picked: Picked) -> Picked:
@@ -84,8 +91,10 @@ def _search(
     stop: Stop,
     solver: Callable[[EngineChoice], Engine],
     begin: Collection[Key],
+    alter: Alter,
 ) -> _Found:
     kept = keep_together(choices, engine_named(engine))
+    kept = replace(kept, whole=alter(kept.whole))
     even = with_even_hours(kept.whole)
     thumb = start = rule_of_thumb(kept.whole, kept.seated)
     if begin:
@@ -108,6 +117,7 @@ def schedule(
     stop: Stop = _DEFAULT_STOP,
     solver: Callable[[EngineChoice], Engine] = engine_named,
     begin: Collection[Key] = (),
+    alter: Alter = _as_it_is,
 ) -> Plan:
     """The cheapest plan that the engine finds, never dearer than the rule of thumb's.
 
@@ -121,18 +131,44 @@ def schedule(
         stop: when it ends.
         solver: where the engine runs; else in this process.
         begin: placements of an earlier plan, to start from as far as they still stand.
+        alter: prices to search by; the plan is told in its own, but for the bound.
     """
-    found = _search(choices, engine, stop, solver, begin)
+    found = _search(choices, engine, stop, solver, begin, alter)
     thumb = found.even.price(found.thumb)
     return _as_plan(found.even, found.picked, found.result.bound, found.result.solver, thumb)
 
 
 def picks(
-    choices: Choices, *, engine: EngineChoice = "auto", stop: Stop, begin: Collection[Key]
+    choices: Choices,
+    *,
+    engine: EngineChoice = "auto",
+    stop: Stop,
+    begin: Collection[Key],
+    alter: Alter,
 ) -> tuple[Placement, ...]:
     """As `schedule`, without saying why the rest is left out, which takes longer."""
-    found = _search(choices, engine, stop, engine_named, begin)
+    found = _search(choices, engine, stop, engine_named, begin, alter)
     return tuple(found.even.whole.held.taken(found.picked))
+
+
+def as_it_stands(choices: Choices, begin: Collection[Key], engine: EngineChoice = "auto") -> Plan:
+    """The plan of an earlier choice: nothing is moved, and what fits beside it is added.
+
+    Its bound is its price: nothing is proven of it.
+
+    Args:
+        choices: what there is to pick from.
+        begin: placements of that choice.
+        engine: says what can stay where it was published, where that contradicts itself.
+    """
+    kept = keep_together(choices, engine_named(engine))
+    even = with_even_hours(kept.whole)
+    picked = standing_columns(kept.whole, begin, kept.seated)
+    if not kept.whole.selection.holds(picked):
+        picked = rule_of_thumb(kept.whole, kept.seated)
+    picked = fill_with_loans(even, _filled(even, picked))
+    price = even.price(picked)
+    return _as_plan(even, picked, price, "highs", price)
 
 
 def rule_of_thumb_plan(choices: Choices) -> Plan:

@@ -2,7 +2,8 @@
 
 An invented week (invented_weeks.py) is planned; then two people of a crew fall ill, a permit slips,
 a job comes in, a day is shut by wind. Each is planned again from the look that was kept, and
-afresh. Processor seconds are of this process; the solver of a thorough search has its own.
+afresh; a large event once for each of `--seconds`. Processor seconds are of this process; the
+solver of a thorough search has its own.
 """
 
 import argparse
@@ -83,6 +84,9 @@ def main():
     asked.add_argument("stages", type=int)
     asked.add_argument("--cold", type=float, default=60.0, help="seconds of a search afresh")
     asked.add_argument("--seed", type=int, default=0)
+    asked.add_argument(
+        "--seconds", type=float, nargs="+", default=[20.0], help="of the search after a large event"
+    )
     asked.add_argument("--keep", type=Path, help="a file for the week, which takes long to make")
     given = asked.parse_args()
     if given.keep and given.keep.exists():
@@ -99,17 +103,23 @@ def main():
     print("|---|---|---|---|---|---|---|---|", flush=True)
     for name, event in EVENTS.items():
         changed = event(made)
-        replan(made, memory, made.branch, CLOCK, thorough=False, beside=False)  # as it was kept
-        again, wall, used = timed(
-            lambda changed=changed: replan(made, memory, changed, CLOCK, beside=False)
-        )
         afresh, cold, _ = timed(lambda changed=changed: plan_week(changed, CLOCK, stop=stop))
-        over = 100 * (again.week.plan.objective / afresh.plan.objective - 1)
-        print(
-            f"| {name} | {len(again.lost)} | {wall:.1f} | {used:.1f} | {cold:.0f} | {over:+.2f} "
-            f"| {len(again.moves)} | {moves(made.plan, afresh.plan)} |",
-            flush=True,
-        )
+        for limit in given.seconds:
+            replan(made, memory, made.branch, CLOCK, thorough=False, beside=False)  # as it was kept
+            again, wall, used = timed(
+                lambda changed=changed, limit=limit: replan(
+                    made, memory, changed, CLOCK, seconds=limit, beside=False
+                )
+            )
+            over = 100 * (again.week.plan.objective / afresh.plan.objective - 1)
+            told = f"{name}, {limit:g} s" if again.thorough else name
+            print(
+                f"| {told} | {len(again.lost)} | {wall:.1f} | {used:.1f} | {cold:.0f} "
+                f"| {over:+.2f} | {len(again.moves)} | {moves(made.plan, afresh.plan)} |",
+                flush=True,
+            )
+            if not again.thorough:
+                break
     print(f"load {os.getloadavg()[0]:.1f}")
 
 

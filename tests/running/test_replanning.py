@@ -20,6 +20,7 @@ from test_memory_of_the_last_look import (
 from crewplan.model.people_rows import Absence
 from crewplan.placing.memory import Memory
 from crewplan.publishing.plan_rows import plan_rows
+from crewplan.running import replanning
 from crewplan.running.clock import Clock
 from crewplan.running.replanning import repair_published, replan
 from crewplan.running.week import plan_week
@@ -88,6 +89,16 @@ def test_after_an_event_the_plan_is_as_good_as_one_made_afresh_with_no_more_move
     repaired = replan(week, memory, tables, CLOCK, thorough=False, beside=False)
     assert afresh.objective <= repaired.week.plan.objective <= 1.08 * afresh.objective
     assert len(moved(week.plan, repaired.week.plan)) <= len(moved(week.plan, afresh)) + 1
+
+
+def test_a_repair_does_not_hang_on_the_clock(last, monkeypatch):
+    week, memory = last
+    tables = a_crew_is_ill(week)
+    by_both = replan(week, memory, tables, CLOCK, thorough=False, beside=False).week.plan
+    by_nodes = replace(replanning._A_REPAIR, seconds=None)
+    monkeypatch.setattr(replanning, "_A_REPAIR", by_nodes)
+    alone = replan(week, memory, tables, CLOCK, thorough=False, beside=False).week.plan
+    assert [p.placement.key for p in alone.planned] == [p.placement.key for p in by_both.planned]
 
 
 def test_where_nothing_happened_nothing_moves(last):

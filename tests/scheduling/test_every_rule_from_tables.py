@@ -18,7 +18,7 @@ from crewplan.model.people_rows import Absence
 from crewplan.model.work_rows import HoursWorked
 from crewplan.scheduling import schedule
 from crewplan.scheduling.checker import check_plan
-from crewplan.scheduling.replanning import before_plan, repair
+from crewplan.scheduling.replanning import before_plan, left_of, repair
 
 ON = {
     "overtime_max_h": 1.5,
@@ -56,8 +56,9 @@ def test_a_plan_repaired_after_an_event_passes_the_checker_too(seed):
     ill = Absence(week.people[0].person, TODAY, TODAY + timedelta(days=2))
     after = replace(week, absences=(*week.absences, ill))
     choices = choose(after, 5)
-    repaired = repair(choices, before_plan(choices, before), stop=PROOF)
-    assert check_plan(after, choices, repaired.plan, NOW) == ()
+    last = before_plan(choices, before)
+    repaired = repair(left_of(choices, last), last, stop=PROOF)
+    assert check_plan(after, choices, repaired, NOW) == ()
 
 
 def test_the_prices_are_there_to_be_paid():

@@ -110,6 +110,8 @@ def _one_day(facts: Facts, day: date, rows: list[Standby]) -> Iterator[str]:
 def standby_holds(facts: Facts) -> Iterator[str]:
     """Each standby could be done as it is told, all of one day together."""
     rows = facts.plan.standby
+    if not rows:
+        return
     yield from _crew_and_stage(facts, rows)
     yield from _on_site(facts, rows)
     placed = [one for one in rows if one.placement is not None]

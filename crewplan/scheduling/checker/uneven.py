@@ -13,8 +13,10 @@ def uneven_cents(facts: Facts) -> int:
     is: what there is down, what is used up.
     """
     a_minute = round(round(facts.branch.settings.uneven_hour_cost * 100) / 60)
+    if not a_minute:
+        return 0
     minutes = {placement.crew: 0 for placement in facts.choices.placements}
-    if not a_minute or len(minutes) < 2:
+    if len(minutes) < 2:
         return 0
     first_day = facts.plan.horizon.days[0]
     halves = half_day_bounds(facts.branch.settings, first_day)

@@ -40,16 +40,19 @@ def every_stage_once(facts: Facts) -> Iterator[str]:
 def price_adds_up(facts: Facts) -> Iterator[str]:
     """Objective, parts and bound agree with what was offered at what price."""
     plan, choices = facts.plan, facts.choices
-    asked = {(p.stage, p.crew) for p in facts.placed}
+    # most are the very ones that were offered; only others are held against those by what they say
+    the_same = set(map(id, choices.placements))
+    asked = {(p.stage, p.crew) for p in facts.placed if id(p) not in the_same}
     offered: dict[tuple[str, str, tuple[int, ...]], list[Placement]] = {}
-    for p in choices.placements:
+    for p in choices.placements if asked else ():
         if (p.stage, p.crew) in asked:
             offered.setdefault((p.stage, p.crew, p.cells), []).append(p)
     later = {stage.stage: stage.unplaced_cost for stage in choices.stages}
     parts: Counter[str] = Counter()
     for placement in facts.placed:
         parts.update(placement.cost)
-        if placement not in offered.get((placement.stage, placement.crew, placement.cells), ()):
+        alike = offered.get((placement.stage, placement.crew, placement.cells), ())
+        if id(placement) not in the_same and placement not in alike:
             yield (
                 f"price: {placement.stage} with crew {placement.crew} on these half-days was not "
                 f"offered like this"

@@ -26,10 +26,16 @@ from crewplan.scheduling.selection import Picked, Selection
 from crewplan.scheduling.stop import Stop
 
 STAGES_FROM = 3000
-"""Columns; with fewer one run is as fast."""
+"""Columns; with fewer one run after the relaxation is as fast."""
+
+RELAXED_FROM = 300
+"""Columns; with fewer one run is as fast without it."""
 
 PROMISING = (0.02, 0.06, 0.12)
 """Shares of the columns, by what they add to the relaxation, that are solved one after another."""
+
+AT_LEAST = 1500
+"""Columns of each: so many are solved in a tenth of a second, and fewer seldom have a good plan."""
 
 FIRST_SOLVES = 0.25
 """Share of the time that is left which each of these may take."""
@@ -77,7 +83,8 @@ def _among(
     def offer(picked: Picked) -> None:
         best.offer(widened(kept, picked))
 
-    found = at_once(narrowed(selection, kept), best.picked[kept], stop, Watch(offer, prove))
+    small, watch = narrowed(selection, kept), Watch(offer, prove)
+    found = at_once(small, best.picked[kept], stop, watch, probe=False)
     offer(found.picked)
     return found
 
@@ -85,12 +92,12 @@ def _among(
 def _promising(selection: Selection, best: Best, relaxed: Relaxation, effort: Effort) -> bool:
     """Solve among more and more of the columns; whether all of that was solved in its time."""
     order = np.argsort(relaxed.added, kind="stable")
-    for share in PROMISING:
+    for columns in dict.fromkeys(max(AT_LEAST, int(share * len(order))) for share in PROMISING):
         stop = effort.left(FIRST_SOLVES)
         if effort.over or best.within(stop.gap):
             return True
         looked_at = np.zeros(len(order), dtype=np.bool_)
-        looked_at[order[: int(share * len(order))]] = True
+        looked_at[order[:columns]] = True
         found = _among(selection, best, looked_at, stop)
         effort.spend(found.steps)
         if found.objective - found.bound > stop.gap * abs(found.objective):
@@ -149,6 +156,25 @@ def in_stages(
     return best.result(effort.taken)
 
 
+def in_one(
+    selection: Selection, start: Picked, stop: Stop, tell: Tell = tell_nobody
+) -> EngineResult:
+    """Solve a small problem in one run among the columns that the relaxation does not rule out.
+
+    Where the choice that the relaxation likes is good enough, as it often is while most stages
+    stay, there is no run. Arguments as of `in_stages`.
+    """
+    effort, best = Effort(stop), Best(selection, start, tell)
+    relaxed = relax(selection, effort.left())
+    if relaxed is None:
+        return best.result(0)
+    best.prove(whole_bound(relaxed.bound))
+    best.offer(guided(selection, best.picked, relaxed))
+    if not effort.over and not best.within(stop.gap):
+        _prove(selection, best, _possible(best, relaxed), effort)
+    return best.result(effort.taken)
+
+
 def highs(
     selection: Selection, start: Picked | None, stop: Stop, tell: Tell = tell_nobody
 ) -> EngineResult:
@@ -160,6 +186,8 @@ def highs(
     if start is None or not selection.holds(start):
         return at_once(selection, start, stop)
     if len(selection.cost) < STAGES_FROM:
+        if len(selection.cost) >= RELAXED_FROM:
+            return in_one(selection, start, stop, tell)
         best = Best(selection, start, tell)
         watch = Watch(best.offer, lambda bound: best.prove(whole_bound(bound)))
         return at_once(selection, start, stop, watch)

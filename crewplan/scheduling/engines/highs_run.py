@@ -12,6 +12,8 @@ from crewplan.scheduling.engines.interface import EngineResult, settle, whole_bo
 from crewplan.scheduling.selection import NO_LOWER, Picked, Selection
 from crewplan.scheduling.stop import Stop
 
+_PROBING = 1 << 15
+"""Presolve's rule of that name in HiGHS 1.16, as its option to turn rules off counts them."""
 _WHOLE_CENTS = 0.999
 """Prices are whole: a plan within this of the bound is the best."""
 
@@ -107,11 +109,18 @@ def _listen(solver: highspy.Highs, watch: Watch) -> None:
 
 
 def _run(
-    selection: Selection, start: Picked | None, stop: Stop, watch: Watch | None = None
+    selection: Selection,
+    start: Picked | None,
+    stop: Stop,
+    watch: Watch | None = None,
+    *,
+    probe: bool = True,
 ) -> _Run:
     columns = len(selection.cost)
     solver = Quiet()
     set_options(solver, stop)
+    if not probe:
+        solver.setOptionValue("presolve_rule_off", _PROBING)
     if watch is not None:
         _listen(solver, watch)
     solver.passModel(model(selection))
@@ -142,19 +151,27 @@ def _lost(selection: Selection, run: _Run) -> bool:
 
 
 def at_once(
-    selection: Selection, start: Picked | None, stop: Stop, watch: Watch | None = None
+    selection: Selection,
+    start: Picked | None,
+    stop: Stop,
+    watch: Watch | None = None,
+    *,
+    probe: bool = True,
 ) -> EngineResult:
     """Solve the whole problem in one run.
+
+    `probe`: first try out what follows from each column. In small parts of a week that took six
+    times as long as all the rest (DEVELOPERS.md, 'Re-plan').
 
     Raises:
         NothingFound: where the time ran out first, or no choice exists.
     """
     if len(selection.cost) == 0:
         return settle(selection, np.zeros(0, dtype=np.bool_), None, selection.constant)
-    run = _run(selection, start, stop, watch)
+    run = _run(selection, start, stop, watch, probe=probe)
     bound, nodes = run.bound, run.nodes
     if start is not None and _lost(selection, run):
         left = None if stop.seconds is None else max(0.0, stop.seconds - run.seconds)
-        run = _run(selection, None, replace(stop, seconds=left), watch)
+        run = _run(selection, None, replace(stop, seconds=left), watch, probe=probe)
         bound, nodes = max(bound, run.bound), nodes + run.nodes
     return settle(selection, start, run.picked, whole_bound(bound), nodes)

@@ -125,7 +125,8 @@ def improve(
             columns = np.union1d(pool[looked_at], there[there != NOWHERE])
             small, stays = searched.around(best.picked, columns)
             left = effort.left(seconds=A_ROUND_S, steps=A_ROUND_STEPS)
-            found = at_once(small, best.picked[columns], replace(left, gap=gap / 10, threads=1))
+            left = replace(left, gap=gap / 10, threads=1)
+            found = at_once(small, best.picked[columns], left, probe=False)
             effort.spend(found.steps)
             stays[columns] = found.picked
             fruitless = 0 if best.offer(stays) else fruitless + 1
