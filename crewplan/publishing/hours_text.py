@@ -1,6 +1,6 @@
 """Hours, standings and margins as text for a terminal."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from crewplan.model.ledger import (
     HoursLine,
@@ -38,9 +38,9 @@ _ASKED: dict[QuestionKind, str] = {
 }
 
 
-def question_words(question: Question) -> str:
-    """One question in a sentence."""
-    return _ASKED[question.kind].format(
+def question_words(question: Question, sentence: Callable[[str], str] = str) -> str:
+    """One question in a sentence; `sentence` gives another language's for the English, gaps open."""
+    return sentence(_ASKED[question.kind]).format(
         person=question.person,
         hours=f"{question.hours.normalize():f}",
         day=question.day,

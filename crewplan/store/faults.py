@@ -8,6 +8,15 @@ class StoreFault(Exception):
     """Something outside failed: a disk, a server, a file that is no database. Exit 3."""
 
 
+class DatabaseFault(StoreFault):
+    """What a database said, turned into words."""
+
+    def __init__(self, name: str, said: str) -> None:
+        """Keep the words apart from the name, which is nobody's language."""
+        super().__init__(f"{name}: {said}")
+        self.name, self.said = name, said
+
+
 class NewerDatabase(StoreFault):
     """A later crewplan wrote it."""
 

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError, NoSuchModuleError, SQLAlchemyError
 
-from crewplan.store.faults import StoreFault
+from crewplan.store.faults import DatabaseFault, StoreFault
 
 _WORDS: tuple[tuple[str, str], ...] = (
     ("database or disk is full", "the disk is full; nothing was written"),
@@ -24,13 +24,13 @@ _WORDS: tuple[tuple[str, str], ...] = (
 )
 
 
-def sentence_of(name: str, error: BaseException) -> str:
-    """One sentence, without the statement that failed."""
+def fault_of(name: str, error: BaseException) -> DatabaseFault:
+    """In one sentence, without the statement that failed."""
     said = " ".join(str(getattr(error, "orig", None) or error).split())
     for sign, words in _WORDS:
         if sign in said.lower():
-            return f"{name}: {words}"
-    return f"{name}: {said}"
+            return DatabaseFault(name, words)
+    return DatabaseFault(name, said)
 
 
 @contextmanager
@@ -44,4 +44,4 @@ def told(name: str) -> Iterator[None]:
             missing if "psycopg" in str(error) else f"{name}: no such kind of database"
         ) from None
     except (DBAPIError, sqlite3.Error, OSError, SQLAlchemyError) as error:
-        raise StoreFault(sentence_of(name, error)) from error
+        raise fault_of(name, error) from error

@@ -18,7 +18,7 @@ from werkzeug.wrappers import Response as WerkzeugResponse
 from crewplan.intake import InputFaults
 from crewplan.model.calendar import zone
 from crewplan.publishing.reader import reader, written_for
-from crewplan.store.faults import Conflict, NotDone, StoreFault
+from crewplan.store.faults import Conflict, DatabaseFault, NotDone, StoreFault
 from crewplan.store.sent_forms import SentBefore, new_nonce, taken_once
 from crewplan.store.versions import version_at
 from dashboard.asking import asking
@@ -86,11 +86,17 @@ def answer(desk: Desk, form: Form) -> WerkzeugResponse:
                 return _taken(desk, form, asked, request.form)
             return _page(desk, form, asked)
     except NotHere as none:
-        return refusal(404, "Nothing here", [f"{str(none)[0].upper()}{str(none)[1:]}."])
+        return refusal(404, words("Nothing here"), [f"{str(none)[0].upper()}{str(none)[1:]}."])
     except NotYours:
-        return refusal(403, f"{NOT_FOR_YOU}.", ["It is with another crew."])
+        return refusal(403, words(f"{NOT_FOR_YOU}."), [words("It is with another crew.")])
     except StoreFault as fault:
-        return refusal(503, "The database does not answer", [f"{fault}."])
+        return refusal(503, words("The database does not answer"), [_sentence(fault)])
+
+
+def _sentence(fault: NotDone | StoreFault) -> str:
+    if isinstance(fault, DatabaseFault):
+        return f"{fault.name}: {words(fault.said)}."
+    return f"{words(str(fault))}."
 
 
 def _facts(form: Form, asked: Asked, connection: Connection) -> dict[str, Any]:
@@ -167,7 +173,7 @@ def _taken(desk: Desk, form: Form, asked: Asked, sent: Values) -> WerkzeugRespon
         return _chosen(desk, form, asked, sent, conflict)
     except (NotDone, StoreFault) as fault:
         status = 409 if isinstance(fault, NotDone) else 503
-        return _page(desk, form, asked, sent, told=f"{fault}.", status=status)
+        return _page(desk, form, asked, sent, told=_sentence(fault), status=status)
     return _onward(kept)
 
 

@@ -1,6 +1,8 @@
 """Whoever comes from the Spanish page of the telephone writes down in Spanish."""
 
 import re
+import sqlite3
+from collections.abc import Iterator
 from html import unescape
 from importlib.resources import files
 from pathlib import Path
@@ -12,9 +14,12 @@ from form_pages import fields_in, opened
 from store_cases import PLAN, tables_into
 
 from crewplan.model.work_rows import Cause
-from crewplan.store.connecting import open_store
+from crewplan.publishing.hours_text import _ASKED
+from crewplan.store.connecting import Store, open_store
 from crewplan.store.entering import expected_of
 from crewplan.store.place import place_of
+from crewplan.store.records import found_records, records_about
+from crewplan.store.words_of_errors import _WORDS, fault_of
 from dashboard.phone.language import words
 
 FORMS = ("hours", "load", "progress", "reading")
@@ -157,3 +162,47 @@ def test_a_change_by_somebody_else_meanwhile_is_told_in_the_language_of_the_form
     assert "después de que usted abrió la página." in shown
     for word in (*ENGLISH, "changed", "Was", "Yours", "empty", "share"):
         assert not re.search(rf"\b{word}\b", shown), word
+
+
+def test_odd_hours_are_asked_about_in_the_language_of_the_form_and_kept_in_english(
+    board: str,
+) -> None:
+    client = client_of(board, LEAD, view_of_today())
+    address = f"/enter/hours?{CAME}"
+    typed = fields_in(opened(client, address)).to_dict() | {"hours": "20"}
+    asked = client.post(address, data=typed)
+    assert asked.status_code == 409
+    shown = visible(asked.text)
+    assert re.search(r"tiene 20 h el \d{4}-\d\d-\d\d, más de \d+ h. ¿Es correcto\?", shown)
+    assert "is that right" not in asked.text
+    sure = fields_in(asked.text).to_dict() | {"sure": "yes"}
+    assert client.post(address, data=sure).status_code == 303
+    with open_store(place_of(board)).read() as connection:
+        kept = found_records(connection, records_about("S1", ()))
+    assert "is that right?" in next(one for one in kept if one.kind == "answer").contents["asked"]
+
+
+def test_each_question_that_hours_raise_has_its_spanish_with_the_same_gaps() -> None:
+    before_they_are_kept = {kind: told for kind, told in _ASKED.items() if kind != "several times"}
+    assert [told for told in before_they_are_kept.values() if told not in words("es")] == []
+    gaps = re.compile(r"\{[\w:]+\}")
+    for told in before_they_are_kept.values():
+        assert sorted(gaps.findall(told)) == sorted(gaps.findall(words("es")[told]))
+
+
+def test_a_database_that_fails_is_told_in_the_language_of_the_form(
+    board: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert [told for _, told in _WORDS if told not in words("es")] == []
+    client = client_of(board, LEAD, view_of_today())
+
+    def busy(self: Store) -> Iterator[None]:
+        raise fault_of("crewplan.db", sqlite3.OperationalError("database is locked"))
+
+    monkeypatch.setattr(Store, "read", busy)
+    answer = client.get(f"/enter/hours?{CAME}")
+    assert answer.status_code == 503
+    assert "La base de datos no responde" in answer.text
+    assert "crewplan.db: alguien más la tuvo ocupada demasiado tiempo" in answer.text
+    english = client.get("/enter/hours?stage=S1&crew=Blue").text
+    assert "crewplan.db: somebody else kept it busy for too long; nothing was written." in english

@@ -71,12 +71,10 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     asked_about = odd_hours([fresh], held_against(asked, connection, others))
     questions = tuple(map(question_words, asked_about))
     if questions and not sure(sent):
-        raise Odd(questions)
+        raise Odd(tuple(question_words(one, words) for one in asked_about))
     by, at, seen = asked.actor.name, asked.now, version_read(sent)
     edit_row(connection, _TABLE, _number(asked), values, by, at, expected_version=seen)
-    answers = [
-        NewRecord("answer", {"asked": words}, str(was.day), was.stage) for words in questions
-    ]
+    answers = [NewRecord("answer", {"asked": one}, str(was.day), was.stage) for one in questions]
     add_records(connection, answers, by, at)
     return "Kept; the history has both."
 

@@ -179,7 +179,7 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     asked_about = odd_hours(new, held_against(asked, connection, kept))
     questions = tuple(map(question_words, asked_about))
     if questions and not sure(sent):
-        raise Odd(questions)
+        raise Odd(tuple(question_words(one, words) for one in asked_about))
     enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
     answers = [
         NewRecord("answer", {"asked": one}, str(new[0].day), asked.stage().stage)
