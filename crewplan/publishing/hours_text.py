@@ -39,7 +39,7 @@ _ASKED: dict[QuestionKind, str] = {
 
 
 def question_words(question: Question, sentence: Callable[[str], str] = str) -> str:
-    """One question in a sentence; `sentence` gives another language's for the English, gaps open."""
+    """One question in a sentence; `sentence` gives it in another language, gaps open."""
     return sentence(_ASKED[question.kind]).format(
         person=question.person,
         hours=f"{question.hours.normalize():f}",

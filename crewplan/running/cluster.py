@@ -19,10 +19,15 @@ _MEET_S = 15.0
 """How long a cluster may take to answer, and then to have a worker (assumed)."""
 _AHEAD = 2
 """Calls that are out for each thread of a worker: one is worked on, the next is there already."""
+_SETTINGS = {
+    "distributed.admin.large-graph-warning-threshold": "1 GiB",
+    # else a worker of a local cluster that is not back so soon after its death, or dies anew just
+    # then, is given up: on a busy machine one after the other, until nobody is left to wait for
+    "distributed.deploy.lost-worker-timeout": "1 day",
+}
+"""Of dask. A call, a branch with its forecast, is a megabyte or two: it warns of larger ones."""
 _SAME = ("crewplan", "highspy", "ortools")
 """With other versions of these, a worker would make other plans."""
-_LARGE = "1 GiB"
-"""Of a call before dask warns; a branch with its forecast is a megabyte or two."""
 
 
 def versions() -> tuple[str, ...]:
@@ -157,7 +162,7 @@ def cluster(address: str, workers: int | None = None) -> Iterator[OnCluster]:
     except ImportError:
         raise _no_dask() from None
     _quiet()
-    with dask.config.set({"distributed.admin.large-graph-warning-threshold": _LARGE}):
+    with dask.config.set(_SETTINGS):
         if address == LOCAL:
             try:
                 with _here(workers or own_processors()) as ours, Client(ours) as client:

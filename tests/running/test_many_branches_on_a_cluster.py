@@ -5,6 +5,7 @@ import signal
 import sys
 import threading
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import psutil
@@ -39,6 +40,13 @@ def plans(workers, calls):
         assert done.error is None
         found[done.key] = plan_json(done.value.plan, "set by hand")
     return found
+
+
+def both_are_there(workers):
+    until = time.monotonic() + 60
+    while len(workers._client.nthreads()) < 2:
+        assert time.monotonic() < until
+        time.sleep(0.01)
 
 
 @pytest.fixture(scope="module")
@@ -81,10 +89,30 @@ def test_an_answer_that_died_with_its_worker_before_it_was_fetched_is_worked_out
         time.sleep(0.01)
     for worker in client.run(os.getpid).values():
         os.kill(worker, signal.SIGKILL)
+    until = time.monotonic() + 60
     while "lost" not in states():
+        assert time.monotonic() < until, states()
         time.sleep(0.01)
     found += coming
     assert {done.key: done.value for done in found} == {str(number): number for number in range(4)}
+
+
+def test_workers_that_die_twice_within_the_time_that_dask_waits_for_them_come_back(on_cluster):
+    """dask gives up a worker that is not there fifteen seconds after it was lost."""
+
+    def kill_all():
+        for worker in on_cluster._client.run(os.getpid).values():
+            os.kill(worker, signal.SIGKILL)
+
+    begun = time.monotonic()
+    kill_all()
+    both_are_there(on_cluster)
+    time.sleep(max(0.0, begun + 14.7 - time.monotonic()))
+    kill_all()
+    time.sleep(1.0)
+    both_are_there(on_cluster)
+    (done,) = on_cluster.run([Call("after all", answered, (7,))])
+    assert done.value == 7
 
 
 def test_one_branch_s_fault_does_not_keep_the_others_from_an_answer(on_cluster):
@@ -161,15 +189,14 @@ def test_a_cluster_that_goes_away_while_it_works_is_told(elsewhere):
 
 
 def test_a_local_cluster_listens_on_the_loopback_interface_alone(on_cluster):
-    this = psutil.Process()
-    sockets = [
-        one
-        for process in (this, *this.children(recursive=True))
-        for one in process.net_connections("inet")
-        if one.status == psutil.CONN_LISTEN
-    ]
-    assert len(sockets) >= 3  # the scheduler's and each worker's
-    assert {one.laddr.ip for one in sockets} == {"127.0.0.1"}
+    both_are_there(on_cluster)  # tests before this one end some
+    listening = set()
+    for process in (psutil.Process(), *psutil.Process().children(recursive=True)):
+        with suppress(psutil.NoSuchProcess):
+            found = process.net_connections("inet")
+            listening |= {one.laddr for one in found if one.status == psutil.CONN_LISTEN}
+    assert len(listening) >= 3  # the scheduler's and each worker's
+    assert {address.ip for address in listening} == {"127.0.0.1"}
 
 
 def test_an_address_where_nobody_answers_is_told_in_one_sentence(monkeypatch):

@@ -131,6 +131,22 @@ def test_hours_written_before_there_was_a_column_about_are_read_and_corrected(
     assert (row.hours, row.cause, row.note, row.about) == (3, "weather", "rain", "gust")
 
 
+def test_a_correction_to_odd_hours_is_asked_about_before_it_is_kept(
+    planned_file: Store, file: str
+) -> None:
+    client = client_of(file, LEAD)
+    done(client, HOURS, opened(client, HOURS), hours="6")
+    address = unescape(re.findall(r'href="(/enter/correction[^"]*)"', opened(client, HOURS))[0])
+    asked = sent(client, address, filled(opened(client, address), hours="20"))
+    assert asked.status_code == 409
+    assert "has 20 h on" in asked.text
+    assert {row.hours for row in now_in(planned_file).rows["hours_worked"]} == {6}
+    assert sent(client, address, filled(asked.text, sure="yes")).status_code == 303
+    kept = [row.hours for row in now_in(planned_file).rows["hours_worked"]]
+    assert sorted(set(kept)) == [6, 20]
+    assert kept.count(20) == 1
+
+
 def test_a_fresh_entry_shows_at_once_though_the_look_is_older(planned: Store, source: str) -> None:
     client, other = client_of(source, LEAD), client_of(source, MANAGER)
     done(client, HOURS, opened(client, HOURS), hours="6.25")

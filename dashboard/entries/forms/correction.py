@@ -19,6 +19,7 @@ from dashboard.entries.answering import fields, sure, version_read
 from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
 from dashboard.entries.form import Form
 from dashboard.entries.forms.hours import CAUSES, about_words, held_against
+from dashboard.entries.in_words import words
 from dashboard.entries.places import stage_title
 
 _TABLE = "hours_worked"
