@@ -97,10 +97,7 @@ def main():
             given.keep.write_bytes(pickle.dumps(tables))
     stop, memory = Stop(seconds=given.cold, gap=0.0005), Memory()
     made = plan_week(tables, CLOCK, stop=stop, memory=memory)
-    print(
-        "| event | lost | again s | processor s | afresh s | price to afresh % | moves | afresh |"
-    )
-    print("|---|---|---|---|---|---|---|---|", flush=True)
+    print(HEAD, flush=True)
     for name, event in EVENTS.items():
         changed = event(made)
         afresh, cold, _ = timed(lambda changed=changed: plan_week(changed, CLOCK, stop=stop))
