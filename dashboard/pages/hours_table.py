@@ -1,10 +1,11 @@
 """Hours job by job, sorted and filtered by the reader."""
 
-from dash import dcc, html
+from dash import html
 
 from crewplan.publishing.reader import decimal
 from crewplan.running.board_view import BoardView
 from dashboard.once import once
+from dashboard.pages.parts import keeping, sorting_caption
 from dashboard.tables.hours_sums import JobHours, job_hours
 from dashboard.text.chances import count_words
 
@@ -26,23 +27,16 @@ def jobs_table(view: BoardView) -> html.Section:
     head = [html.Th(html.Button(name, type="button"), scope="col") for name in names]
     table = html.Table(
         [
-            html.Caption("Person-hours. Choose a column's name to sort by it."),
+            sorting_caption("Person-hours"),
             html.Thead(html.Tr(head)),
             html.Tbody([_kept_row(view, row) for row in rows]),
         ],
         className="sortable",
     )
-    wanted = dcc.Input(type="search", className="keeps-rows")
     return html.Section(
         [
             *_left_out(view),
-            html.P(
-                [
-                    html.Label(["Keep rows with ", wanted]),
-                    html.Span(f"{count_words(len(rows), 'job')} in all", role="status"),
-                ],
-                className="keeps no-print",
-            ),
+            keeping(count_words(len(rows), "job")),
             html.Div(
                 table,
                 className="scrolls",

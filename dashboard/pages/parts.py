@@ -144,7 +144,7 @@ def sortable_cards(
     )
     return html.Table(
         [
-            html.Caption(f"{caption}. Choose a column's name to sort by it."),
+            sorting_caption(caption),
             html.Thead(head, role="rowgroup"),
             html.Tbody(body, role="rowgroup"),
         ],
@@ -153,14 +153,25 @@ def sortable_cards(
     )
 
 
-def kept_rows(table: html.Table, number: str) -> html.Section:
-    """A table of which the reader keeps the rows that hold some text."""
+def sorting_caption(caption: str) -> html.Caption:
+    """Of a table that is sorted by its columns' names, which takes a script."""
+    sorts = html.Span(" Choose a column's name to sort by it.", className="with-script")
+    return html.Caption([f"{caption}.", sorts])
+
+
+def keeping(number: str) -> html.P:
+    """Where the reader says which rows to keep of the table in the same section."""
     wanted = dcc.Input(type="search", className="keeps-rows")
     words = [
-        html.Label(["Keep rows with ", wanted]),
+        html.Label(["Keep rows with ", wanted], className="with-script"),
         html.Span(f"{number} in all", role="status"),
     ]
-    return html.Section([html.P(words, className="keeps no-print"), table])
+    return html.P(words, className="keeps no-print")
+
+
+def kept_rows(table: html.Table, number: str) -> html.Section:
+    """A table of which the reader keeps the rows that hold some text."""
+    return html.Section([keeping(number), table])
 
 
 def opens(summary: Children, children: Children, is_open: bool = False) -> html.Details:

@@ -219,6 +219,17 @@ def test_the_crews_page_can_be_read_without_script(
     expect(page.locator(".verdict b:visible").first).to_have_text("GO")
 
 
+@pytest.mark.parametrize("path", ["/", "/waiting", "/hours"])
+def test_what_takes_a_script_is_offered_only_where_there_is_one(
+    open_page: Opener, addresses: dict[str, str], path: str
+) -> None:
+    offers = ("Keep rows with", "Choose a column's name to sort by it.")
+    for script in (True, False):
+        page, _ = open_page(addresses["full"] + path, java_script_enabled=script)
+        for words in offers:
+            expect(page.get_by_text(words).first).to_be_visible(visible=script)
+
+
 def test_the_small_page_is_under_150_kb_with_all_it_asks_for(
     open_page: Opener, addresses: dict[str, str]
 ) -> None:
