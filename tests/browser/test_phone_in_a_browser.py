@@ -10,6 +10,9 @@ from axe_playwright_python.sync_playwright import Axe
 from board_server import served
 from board_views import one_job_view
 from playwright.sync_api import Page, expect
+from running_board import NOW, running_board
+
+from crewplan.running.demo import demo_folder
 
 pytestmark = pytest.mark.browser
 Opener = Callable[..., tuple[Page, list[str]]]
@@ -116,6 +119,15 @@ def test_it_is_quiet_accessible_and_as_wide_as_the_screen(
             page.set_viewport_size({"width": width, "height": 850})
             too_wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
             assert (said, serious(page), max(too_wide, 0)) == ([], [], 0), f"{width} px, {scheme}"
+
+
+def test_the_roof_s_drawing_can_be_read_by_day_and_by_night(open_page: Opener) -> None:
+    with running_board("board", demo_folder(), "--now", NOW, "--seconds", "1") as address:
+        page, _ = open_page(f"{address.rstrip('/')}{SMALL}")
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            expect(page.locator("figure.roof figcaption").first).to_be_visible()
+            assert serious(page) == [], scheme
 
 
 def test_it_prints_on_two_pages_at_most(open_page: Opener, addresses: dict[str, str]) -> None:
