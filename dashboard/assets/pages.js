@@ -25,12 +25,12 @@
 
   /* The plain page goes in the moment in which the living one has its heading: nobody, with eyes or
      with a reader, ever meets two of each link. */
-  var plain = document.getElementById("first-paint");
-  if (plain) {
+  var first_page = document.getElementById("first-paint");
+  if (first_page) {
     var watch = new MutationObserver(function () {
       if (!document.querySelector("#board #page h1")) { return; }
       watch.disconnect();
-      plain.remove();
+      first_page.remove();
     });
     watch.observe(document.body, { childList: true, subtree: true });
   }

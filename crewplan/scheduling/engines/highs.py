@@ -124,6 +124,15 @@ def _prove(selection: Selection, best: Best, possible: Picked, effort: Effort) -
     best.prove(min(found.bound, price))
 
 
+def _relaxed(selection: Selection, best: Best, effort: Effort) -> Relaxation | None:
+    """The relaxation, after its bound and the choice that it likes; None: no time was left."""
+    relaxed = relax(selection, effort.left())
+    if relaxed is not None:
+        best.prove(whole_bound(relaxed.bound))
+        best.offer(guided(selection, best.picked, relaxed))
+    return relaxed
+
+
 def in_stages(
     selection: Selection, start: Picked, stop: Stop, tell: Tell = tell_nobody
 ) -> EngineResult:
@@ -136,11 +145,9 @@ def in_stages(
         tell: hears of each better choice and bound.
     """
     effort, best = Effort(stop), Best(selection, start, tell)
-    relaxed = relax(selection, effort.left())
+    relaxed = _relaxed(selection, best, effort)
     if relaxed is None:
         return best.result(0)
-    best.prove(whole_bound(relaxed.bound))
-    best.offer(guided(selection, best.picked, relaxed))
     easy = _promising(selection, best, relaxed, effort)
     if not easy and selection.places is not None and not best.within(stop.gap):
         # neighbourhoods get further than a larger problem of the kind that took too long
@@ -165,11 +172,9 @@ def in_one(
     stay, there is no run. Arguments as of `in_stages`.
     """
     effort, best = Effort(stop), Best(selection, start, tell)
-    relaxed = relax(selection, effort.left())
+    relaxed = _relaxed(selection, best, effort)
     if relaxed is None:
         return best.result(0)
-    best.prove(whole_bound(relaxed.bound))
-    best.offer(guided(selection, best.picked, relaxed))
     if not effort.over and not best.within(stop.gap):
         _prove(selection, best, _possible(best, relaxed), effort)
     return best.result(effort.taken)
