@@ -7,19 +7,16 @@ from urllib.parse import urlencode
 
 from sqlalchemy import Connection
 
-from crewplan.ledger.before_entry import odd_hours
 from crewplan.model.work_rows import HoursWorked
 from crewplan.publishing.day_words import long_day_words
-from crewplan.publishing.hours_text import question_words
 from crewplan.store.cells import row_of
 from crewplan.store.entering import edit_row, fault_of, row_of_key
 from crewplan.store.recent import hours_of_day
-from crewplan.store.records import NewRecord, add_records
-from dashboard.entries.answering import fields, sure, version_read
-from dashboard.entries.asked import Asked, BadValues, NotHere, Odd, Values, crews_of
+from crewplan.store.records import add_records
+from dashboard.entries.answering import fields, version_read
+from dashboard.entries.asked import Asked, BadValues, NotHere, Values, crews_of
 from dashboard.entries.form import Form
-from dashboard.entries.forms.hours import CAUSES, about_words, held_against
-from dashboard.entries.in_words import words
+from dashboard.entries.forms.hours import CAUSES, about_words, answers_about, held_against
 from dashboard.entries.places import stage_title
 
 _TABLE = "hours_worked"
@@ -69,13 +66,9 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     fresh = replace(was, **{**values, "hours": float(values["hours"])})
     others = list(hours_of_day(connection, was.day, {was.person}))
     others.remove(was)
-    asked_about = odd_hours([fresh], held_against(asked, connection, others))
-    questions = tuple(map(question_words, asked_about))
-    if questions and not sure(sent):
-        raise Odd(tuple(question_words(one, words) for one in asked_about))
+    answers = answers_about([fresh], held_against(asked, connection, others), sent)
     by, at, seen = asked.actor.name, asked.now, version_read(sent)
     edit_row(connection, _TABLE, _number(asked), values, by, at, expected_version=seen)
-    answers = [NewRecord("answer", {"asked": one}, str(was.day), was.stage) for one in questions]
     add_records(connection, answers, by, at)
     return "Kept; the history has both."
 

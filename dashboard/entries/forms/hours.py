@@ -142,6 +142,19 @@ def _rows(asked: Asked, values: Values) -> list[dict[str, str]]:
     ]
 
 
+def answers_about(new: Sequence[HoursWorked], against: Against, sent: Values) -> list[NewRecord]:
+    """What was asked about hours of one day and stage that look odd, to be kept with the answer.
+
+    Raises:
+        Odd: in the reader's language, where they have not said yet that it is right.
+    """
+    odd = odd_hours(new, against)
+    if odd and not sure(sent):
+        raise Odd(tuple(question_words(one, words) for one in odd))
+    day, stage = str(new[0].day), new[0].stage
+    return [NewRecord("answer", {"asked": question_words(one)}, day, stage) for one in odd]
+
+
 def held_against(asked: Asked, connection: Connection, kept: Sequence[HoursWorked]) -> Against:
     """What new hours of the stage are held against; `kept`: those of the same days and people."""
     stage = asked.stage()
@@ -176,15 +189,8 @@ def _keep(asked: Asked, connection: Connection, sent: Values) -> str:
     rows = _rows(asked, sent)
     new: list[HoursWorked] = [typed_row(_TABLE, row) for row in rows]
     kept = hours_of_day(connection, new[0].day, {row.person for row in new})
-    asked_about = odd_hours(new, held_against(asked, connection, kept))
-    questions = tuple(map(question_words, asked_about))
-    if questions and not sure(sent):
-        raise Odd(tuple(question_words(one, words) for one in asked_about))
+    answers = answers_about(new, held_against(asked, connection, kept), sent)
     enter_rows(connection, _TABLE, rows, asked.actor.name, asked.now)
-    answers = [
-        NewRecord("answer", {"asked": one}, str(new[0].day), asked.stage().stage)
-        for one in questions
-    ]
     add_records(connection, answers, asked.actor.name, asked.now)
     total = sum(row.hours for row in new)
     people = len({row.person for row in new})
