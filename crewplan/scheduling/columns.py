@@ -1,11 +1,13 @@
 """The placements that a problem has a column for, and how to find them."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
 
 from crewplan.model.placement import Choices, Placement, StageToPlace
 from crewplan.scheduling.selection import NOWHERE, Picked, Places
@@ -111,6 +113,15 @@ class Columns:
         ).reshape(-1, 4)
         return Places(*found.T.copy())
 
+    @cached_property
+    def occupied(self) -> sparse.csr_array:
+        """Shape placements x half-days: 1 where the placement takes the half-day."""
+        cells = [placement.cells for placement in self.placements]
+        ends = np.cumsum([0, *map(len, cells)])
+        taken = np.fromiter(chain.from_iterable(cells), dtype=np.int64, count=int(ends[-1]))
+        shape = len(cells), len(self.choices.horizon.cells)
+        return sparse.csr_array((np.ones_like(taken), taken, ends), shape=shape)
+
     def days(self, column: int) -> Iterator[int]:
         """Days of the horizon that a column's placement works on, each once, by index."""
         return iter(dict.fromkeys(cell // 2 for cell in self.placements[column].cells))
@@ -121,22 +132,25 @@ def kept_at(stage: StageToPlace, placement: Placement) -> bool:
     return stage.keep is not None and stage.keep.holds(placement)
 
 
-def columns(choices: Choices, *, all_stay: bool = True) -> Columns:
+def columns(choices: Choices, *, all_stay: bool = True, firm: Collection[str] = ()) -> Columns:
     """Columns for all placements that may be picked.
 
     Args:
         choices: what there is.
         all_stay: what is to stay where it was published has a column there only; else, where not
             all of it can stay at once, the others have a column for each of their placements.
+        firm: stages that stay in any case, though not all do.
     """
-    stages = {stage.stage: stage for stage in choices.stages}
+    there = {
+        stage.stage: stage
+        for stage in choices.stages
+        if stage.keep is not None and (all_stay or stage.stage in firm)
+    }
     return Columns(
         choices,
         tuple(
             placement
             for placement in choices.placements
-            if not all_stay
-            or stages[placement.stage].keep is None
-            or kept_at(stages[placement.stage], placement)
+            if placement.stage not in there or kept_at(there[placement.stage], placement)
         ),
     )

@@ -7,12 +7,13 @@ import numpy as np
 
 from crewplan.model.placement import Choices, Placement
 from crewplan.scheduling.columns import kept_at
-from crewplan.scheduling.engines import Engine
+from crewplan.scheduling.engines import Engine, NothingFound
 from crewplan.scheduling.fill import fill
 from crewplan.scheduling.problem import Problem, problem, with_stay
+from crewplan.scheduling.rows import count_row
 from crewplan.scheduling.rule_of_thumb import column_order
 from crewplan.scheduling.rules.keep import Stay
-from crewplan.scheduling.selection import Picked
+from crewplan.scheduling.selection import Picked, assemble
 from crewplan.scheduling.stop import Stop
 
 _PROOF = Stop(seconds=None, gap=0.0, steps=100_000)
@@ -27,17 +28,21 @@ class Kept:
     """As many kept placements as can stay, and those before them that they need."""
 
 
-def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
-    """Kept stages, those on whose drive they come where they stay, and all before either."""
-    before = {stage.stage: stage.after for stage in choices.stages}
+def _on_whose_drive(choices: Choices, kept: Collection[str]) -> set[str]:
+    """Stages on whose drive kept ones come where they stay."""
     stays = {stage.stage: stage for stage in choices.stages if stage.stage in kept}
-    found: set[str] = set()
-    to_see = [*kept]
-    to_see += (
+    return {
         p.with_visit
         for p in choices.placements
         if p.with_visit and p.stage in stays and kept_at(stays[p.stage], p)
-    )
+    }
+
+
+def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
+    """Kept stages, those on whose drive they come where they stay, and all before either."""
+    before = {stage.stage: stage.after for stage in choices.stages}
+    found: set[str] = set()
+    to_see = [*kept, *_on_whose_drive(choices, kept)]
     while to_see:
         stage = to_see.pop()
         if stage in before and stage not in found:
@@ -46,21 +51,17 @@ def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def _largest(
-    choices: Choices, kept: frozenset[str], asked: frozenset[str], engine: Engine
-) -> frozenset[int]:
-    """Most kept placements that can stand at once, pinned ones first, then starts early; by id.
+def _largest(small: Problem, kept: Collection[str], engine: Engine) -> Picked:
+    """As many kept placements as can stand at once, pinned ones first, then starts early.
 
-    A small problem of its own: kept stages, those on whose drive they come, and the forerunners of
-    both, under all the rules. A kept stage that cannot stay may go elsewhere, also so that one that
-    follows it can stay. The other stages have no placement in it; but what a crew has left open of
-    them counts.
+    `small` is a problem of its own: kept stages, those on whose drive they come, and the
+    forerunners of both, under all the rules. A kept stage that cannot stay may go elsewhere, also
+    so that one that follows it can stay. The other stages have no placement in it; but what a crew
+    has left open of them counts.
     """
-    asked_of = tuple(p for p in choices.placements if p.stage in asked)
-    small = problem(replace(choices, placements=asked_of), all_stay=False)
-    one_start = (len(choices.horizon.cells) + 1) * len(asked) + 1
-    one_more = one_start * (len(kept) + 1)
     stages = small.held.stages
+    one_start = (len(small.held.choices.horizon.cells) + 1) * len(stages) + 1
+    one_more = one_start * (len(kept) + 1)
 
     def cost(p: Placement) -> int:
         stage = stages[p.stage]
@@ -76,37 +77,82 @@ def _largest(
         ),
         constant=0,
     )
-    found = engine(bare, small.nothing(), _PROOF).picked
-    return frozenset(id(p) for p in small.held.taken(found))
+    return engine(bare, small.nothing(), _PROOF).picked
 
 
-def _stay(whole: Problem, seated: Picked) -> Stay:
+def _staying(small: Problem, seated: Picked) -> frozenset[str]:
+    stages = small.held.stages
+    return frozenset(p.stage for p in small.held.taken(seated) if kept_at(stages[p.stage], p))
+
+
+def _stay(whole: Problem, seated: Picked, firm: frozenset[str] = frozenset()) -> Stay:
     stages = whole.held.stages
     standing = [
         stages[p.stage].keep for p in whole.held.taken(seated) if kept_at(stages[p.stage], p)
     ]
-    return Stay(len(standing), sum(keep is not None and keep.pinned for keep in standing))
+    return Stay(len(standing), sum(keep is not None and keep.pinned for keep in standing), firm)
+
+
+def _firm(small: Problem, seated: Picked, engine: Engine) -> frozenset[str]:
+    """Kept stages that are in every largest set, of which `seated` is one.
+
+    Each round asks for a largest set that lacks some of those that were in all so far. Without
+    this a single stage that cannot stay sets all others free in the relaxation, where half of one
+    and half of another make up for it: 0.8 % of the price in a week with 31 kept stages.
+    """
+    whole, firm = with_stay(small, _stay(small, seated)), _staying(small, seated)
+    stages, nothing = small.held.stages, np.zeros_like(small.selection.cost)
+    while firm:
+        there = [
+            column
+            for stage in firm
+            for column in small.held.of_stage[stage].tolist()
+            if kept_at(stages[stage], small.held.placements[column])
+        ]
+        lacks_one = count_row(there, len(firm) - 1)
+        try:
+            other = engine(assemble(nothing, (*whole.rows, lacks_one)), None, _PROOF).picked
+        except NothingFound:
+            break
+        firm &= _staying(small, other)
+    return firm
+
+
+def _of_what_stays(choices: Choices, kept: frozenset[str], *, all_stay: bool) -> Problem:
+    """Kept stages and what they need, under all the rules, without all others.
+
+    Where not all stay, those that another one needs may go elsewhere for its sake. The others gain
+    nobody anything there.
+    """
+    asked = needed_to_stay(choices, kept)
+    needed = {a for stage in choices.stages if stage.stage in asked for a in stage.after}
+    needed |= _on_whose_drive(choices, kept)
+    only = replace(choices, placements=tuple(p for p in choices.placements if p.stage in asked))
+    return problem(only, all_stay=all_stay, firm=kept - needed)
 
 
 def keep_together(choices: Choices, engine: Engine) -> Kept:
     """Seat what stays, as much of it as can stay at once.
 
     Where all can, each has a column only where it stays. Where some contradict each other, those
-    that lose their place are free to go elsewhere.
+    of them that may lose their place are free to go elsewhere.
     """
-    whole = problem(choices)
+    keep = {stage.stage: stage for stage in choices.stages if stage.keep is not None}
     kept = frozenset(
-        s.stage for s in choices.stages if s.keep is not None and len(whole.held.of_stage[s.stage])
+        p.stage for p in choices.placements if p.stage in keep and kept_at(keep[p.stage], p)
     )
     if not kept:
+        whole = problem(choices)
         return Kept(whole, whole.nothing())
-    asked = needed_to_stay(choices, kept)
-    order = [c for c in column_order(whole) if whole.held.placements[c].stage in asked]
-    seated = fill(whole.selection, whole.nothing(), order)
-    if kept <= whole.stages(seated):
-        return Kept(with_stay(whole, _stay(whole, seated)), seated)
-    found = _largest(choices, kept, asked, engine)
-    all_stay = kept <= frozenset(p.stage for p in whole.held.placements if id(p) in found)
-    loose = problem(choices, all_stay=all_stay)
-    seated = loose.held.with_loans(id(p) in found for p in loose.held.placements)
-    return Kept(with_stay(loose, _stay(loose, seated)), seated)
+    small = _of_what_stays(choices, kept, all_stay=True)
+    seated = fill(small.selection, small.nothing(), column_order(small))
+    firm, all_stay = kept, kept <= small.stages(seated)
+    if not all_stay:
+        small = _of_what_stays(choices, kept, all_stay=False)
+        seated = _largest(small, kept, engine)
+        all_stay = kept <= _staying(small, seated)
+        firm = kept if all_stay else _firm(small, seated, engine)
+    there = {id(p) for p in small.held.taken(seated)}
+    whole = problem(choices, all_stay=all_stay, firm=firm)
+    seated = whole.held.with_loans(id(p) in there for p in whole.held.placements)
+    return Kept(with_stay(whole, _stay(whole, seated, firm)), seated)

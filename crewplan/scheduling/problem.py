@@ -1,5 +1,6 @@
 """Choices as one selection: columns, rows of all rules, and prices in whole cents."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -31,9 +32,9 @@ class Problem:
         return frozenset(placement.stage for placement in self.held.taken(picked))
 
 
-def problem(choices: Choices, *, all_stay: bool = True) -> Problem:
-    """The problem in which nothing has to stay where it was published."""
-    held = columns(choices, all_stay=all_stay)
+def problem(choices: Choices, *, all_stay: bool = True, firm: Collection[str] = ()) -> Problem:
+    """The problem in which nothing has to stay where it was published; arguments of `columns`."""
+    held = columns(choices, all_stay=all_stay, firm=firm)
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
     a_loan = 0 if choices.lending is None else choices.lending.cents_per_day
     cost = np.array(

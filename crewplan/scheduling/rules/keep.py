@@ -3,6 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.placement import StageToPlace
 from crewplan.scheduling.columns import Columns, kept_at
 from crewplan.scheduling.rows import count_row
 from crewplan.scheduling.selection import Row
@@ -12,11 +16,39 @@ NAME = "keep"
 
 @dataclass(frozen=True, slots=True)
 class Stay:
-    """How many published placements can stay at once; fewer than there are if they contradict."""
+    """What stays."""
 
     most: int = 0
+    """Published placements that can stay at once; fewer than there are if they contradict."""
     pinned: int = 0
     """Of them, pinned by hand."""
+    firm: frozenset[str] = frozenset()
+    """Stages that stay whichever of them do."""
+
+
+def _kept(held: Columns, stage: StageToPlace) -> NDArray[np.int64]:
+    """Columns of a stage where it was published."""
+    columns = held.of_stage[stage.stage]
+    there = (kept_at(stage, held.placements[column]) for column in columns.tolist())
+    return columns[np.fromiter(there, dtype=np.bool_, count=len(columns))]
+
+
+def _in_the_way(held: Columns, ways: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Columns of the crew that clash with each of these ways of one stage to stay.
+
+    Which half-days it takes is open where it may be left and taken up again; rows of one half-day
+    do not see that another stage has no room beside any of them.
+    """
+    placements, cells = held.placements, held.occupied
+    crew = held.places.crew[: len(placements)]
+    theirs = np.flatnonzero(crew == crew[ways[0]])
+    taken = cells[theirs]
+    alone = np.array([placements[column].short_h is None for column in theirs], dtype=np.bool_)
+    clash = np.ones(len(theirs), dtype=np.bool_)
+    for way in ways.tolist():
+        meet = np.asarray((taken @ cells[[way]].T).todense()).ravel() > 0
+        clash &= meet & (alone | (placements[way].short_h is None))
+    return theirs[clash & ~np.isin(theirs, held.of_stage[placements[ways[0]].stage])]
 
 
 def rows(held: Columns, stay: Stay) -> Iterator[Row]:
@@ -24,15 +56,18 @@ def rows(held: Columns, stay: Stay) -> Iterator[Row]:
 
     A bonus large enough to hold would swallow the relative gap. Where all can stay, the row picks
     every one; where some contradict each other, the price decides which, and where the others go.
+    What stays in any case stays by itself too, and nothing is picked that no way of it leaves room
+    for: both follow from the other rows, and the relaxation is nearer to the price with them.
     """
     kept = [stage for stage in held.choices.stages if stage.keep is not None]
     pinned = [stage for stage in kept if stage.keep is not None and stage.keep.pinned]
     for stages, least in ((kept, stay.most), (pinned, stay.pinned)):
         if least:
-            columns = [
-                column
-                for stage in stages
-                for column in held.of_stage[stage.stage]
-                if kept_at(stage, held.placements[column])
-            ]
+            columns = np.concatenate([_kept(held, stage) for stage in stages])
             yield count_row(columns, len(columns), least, NAME)
+    for stage in kept:
+        if stage.stage in stay.firm:
+            ways = _kept(held, stage)
+            yield count_row(ways, 1, 1, NAME)
+            if len(out := _in_the_way(held, ways)):
+                yield count_row(out, 0, rule=NAME)
