@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from itertools import pairwise
 from typing import Literal
 
@@ -25,6 +26,12 @@ ReasonKind = Literal[
     "horizon",
     "pin",
 ]
+
+
+@lru_cache(16_384)
+def days_of(cells: tuple[int, ...]) -> tuple[int, ...]:
+    """Days by index, each once, of half-days; asked for over and over with the same ones."""
+    return tuple(dict.fromkeys(cell // 2 for cell in cells))
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +122,7 @@ class Placement:
     @property
     def days(self) -> tuple[int, ...]:
         """Days of the horizon that it works on, by index, each once."""
-        return tuple(dict.fromkeys(cell // 2 for cell in self.cells))
+        return days_of(self.cells)
 
     @property
     def start(self) -> int:

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.job_rows import StageKind
-from crewplan.model.placement import Placement
+from crewplan.model.placement import Placement, days_of
 from crewplan.placing.blocks import first_exposure
-from crewplan.placing.crew_days import CrewDays, lead_of, people_of
+from crewplan.placing.crew_days import CrewDays, days_cost, lead_of, people_of
 from crewplan.placing.crew_needs import crew_lacks
 from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.equipment import borrowed
@@ -99,20 +99,21 @@ class CrewChoices:
         starts = cells[fitted.position]
         mine = np.flatnonzero(good[starts])
         self.explain(fitted, self.line, good)
-        for i in mine:
-            last = int(fitted.found.last[i])
-            if last < 0:
+        only = np.eye(len(self.horizon.cells), dtype=np.bool_)
+        first, last = fitted.position[mine].tolist(), fitted.found.last[mine].tolist()
+        for i, begin, end in zip(mine.tolist(), first, last, strict=True):
+            if end < 0:
                 continue
-            own = tuple(int(c) for c in cells[fitted.position[i] : last + 1])
-            days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            own = self.line.cells[begin : end + 1]
+            days = days_of(own)
             if of_use is not None and not of_use(own, days):
                 continue
-            broken = faults_on(faults, self.crew, days, self.mask(own[:1]))
-            broken += lapsing(self.facts.ready, self.horizon, days, self.mask(own[:1]))
+            broken = faults_on(faults, self.crew, days, only[own[0]])
+            broken += lapsing(self.facts.ready, self.horizon, days, only[own[0]])
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self.placement(own, days, fitted, int(i)))
+                self.placements.append(self.placement(own, days, fitted, i))
 
     def explain(self, fitted: Fitted, line: Timeline, good: NDArray[np.bool_]) -> None:
         """Why the good starts along a line from which no half-days are enough have no placement."""
@@ -201,9 +202,8 @@ class CrewChoices:
         p_ready: float,
     ) -> Visit:
         """What the crew takes and risks there; `days` by index, hours of persons."""
-        cost = self.crew.cost_per_h[list(days)]
-        people = int(self.crew.count[list(days)].sum())
-        travel_cost = 2 * self.one_way_h * float(cost.sum())
+        cost, people = days_cost(self.crew, days)
+        travel_cost = 2 * self.one_way_h * cost
         first = self.facts.first_visit
         return Visit(
             crew=self.crew.name,
@@ -212,7 +212,7 @@ class CrewChoices:
             end_on=self.horizon.day_of(own[-1]),
             travel_cost=travel_cost,
             lost_h=lost_h,
-            cost_per_person_h=float(cost.sum()) / people,
+            cost_per_person_h=cost / people,
             again_cost=self.again_cost,
             p_finish=p_finish,
             p_ready=p_ready,
@@ -229,7 +229,7 @@ class CrewChoices:
                 first.p_fail,
                 first.return_h,
                 self.facts.hours.p50_h,
-                float(cost.sum()) / people,
+                cost / people,
                 travel_cost,
             ),
         )

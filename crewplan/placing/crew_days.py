@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,9 @@ from numpy.typing import NDArray
 from crewplan.model.branch import Branch
 from crewplan.model.people_rows import Absence, Certificate, Crew, Person
 from crewplan.model.settings import Settings
+
+KEPT = 16_384
+"""Answers about crews and days that are kept: placements of all stages ask for the same."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -132,6 +136,7 @@ def _together(
     )
 
 
+@lru_cache(KEPT)
 def lead_of(crew: CrewDays, days: tuple[int, ...]) -> str:
     """The first lead of the table who is there on all of the days (indices); empty: nobody."""
     for person in crew.everybody:
@@ -140,7 +145,15 @@ def lead_of(crew: CrewDays, days: tuple[int, ...]) -> str:
     return ""
 
 
+@lru_cache(KEPT)
 def people_of(crew: CrewDays, days: tuple[int, ...]) -> tuple[str, ...]:
     """Those there on at least one of the days (indices), in the table's order."""
     present = {person.person for day in days for person in crew.there[day]}
     return tuple(person.person for person in crew.everybody if person.person in present)
+
+
+@lru_cache(KEPT)
+def days_cost(crew: CrewDays, days: tuple[int, ...]) -> tuple[float, int]:
+    """Loaded cost of an hour on each of the days (indices), added up, and how many are there."""
+    chosen = list(days)
+    return float(crew.cost_per_h[chosen].sum()), int(crew.count[chosen].sum())

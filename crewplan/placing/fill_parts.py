@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from crewplan.model.placement import Placement
+from crewplan.model.placement import Placement, days_of
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.in_hand import lapsing
@@ -29,7 +29,7 @@ def fill_parts(
     for one in fitted.broken:
         split = split_of(choices.line.cells, one)
         own = (*split.before, *split.after)
-        days = tuple(dict.fromkeys(cell // 2 for cell in own))
+        days = days_of(own)
         start = choices.mask(own[:1])
         if not good[own[0]] or faults_on(faults, crew, days, start):
             continue

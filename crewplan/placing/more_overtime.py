@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.calendar import longest_overtime_h
+from crewplan.model.placement import days_of
 from crewplan.model.settings import Settings
 from crewplan.placing.crew_days import CrewDays
 from crewplan.placing.crew_needs import crew_lacks
@@ -89,7 +90,7 @@ def _fitting(site: Sites, facts: StageFacts, able: Sequence[Able]) -> dict[str, 
         for own in walked[id(line)]:
             start = np.zeros_like(good)
             start[own[0]] = True
-            days = tuple(dict.fromkeys(cell // 2 for cell in own))
+            days = days_of(own)
             broken = faults_on(faults, crew, days, start)
             broken += lapsing(facts.ready, site.known.horizon, days, start)
             if good[own[0]] and not broken:

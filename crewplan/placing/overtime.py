@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from crewplan.model.placement import days_of
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.fit_line import Fitted
 from crewplan.placing.needs.in_hand import lapsing
@@ -38,7 +39,7 @@ def fill_overtime(
         own = tuple(int(c) for c in cells[late.position[i] : last + 1]) if last >= 0 else ()
         if not own or own[-1] >= without.get(own[0], own[-1] + 1):
             continue
-        days = tuple(dict.fromkeys(cell // 2 for cell in own))
+        days = days_of(own)
         start = choices.mask(own[:1])
         if faults_on(faults, choices.crew, days, start) or lapsing(
             choices.facts.ready, choices.horizon, days, start

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 from crewplan.model.settings import Settings
 from crewplan.placing.breaks import Break
@@ -112,7 +113,8 @@ def early(promise: Promise, end_on: date) -> float:
     return a_day * days * priority_weight(promise.priority) / promise.open_stages
 
 
-def by_its_day(promise: Promise, end_on: date) -> dict[str, float]:
+@lru_cache(16_384)
+def by_its_day(promise: Promise, end_on: date) -> Mapping[str, float]:
     """The parts that hang on when a stage ends: together convex, and least where it ends today."""
     return {
         "waiting": waiting(promise, end_on),
@@ -155,8 +157,8 @@ def open_cost(settings: Settings, half_days: int) -> float:
 
 
 def _whole_cents(parts: Mapping[str, float]) -> dict[str, int]:
-    rounded = {name: cents(amount) for name, amount in parts.items()}
-    return {name: amount for name, amount in rounded.items() if amount}
+    rounded = ((name, cents(amount)) for name, amount in parts.items() if amount)
+    return {name: amount for name, amount in rounded if amount}
 
 
 def price(visit: Visit, promise: Promise, published: Published | None) -> dict[str, int]:

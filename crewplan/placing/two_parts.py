@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from crewplan.model.horizon import Horizon
 from crewplan.model.hours import StageHours, StepHours
-from crewplan.model.placement import Part, Placement
+from crewplan.model.placement import Part, Placement, days_of
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.broken import Broken
 from crewplan.placing.crew_days import CrewDays, people_of
@@ -87,7 +87,7 @@ class Split:
     @property
     def days_after(self) -> tuple[int, ...]:
         """Days (indices) of the second part."""
-        return tuple(dict.fromkeys(cell // 2 for cell in self.after))
+        return days_of(self.after)
 
 
 def split_of(cells: Sequence[int], broken: Broken) -> Split:
@@ -128,7 +128,7 @@ def in_parts(
     """
     broken, last_days = split.broken, split.days_after
     cost = dict(whole.cost)
-    days = len(dict.fromkeys(cell // 2 for cell in whole.cells))
+    days = len(whole.days)
     after: dict[str, int] = {name: cost[name] for name in _OF_THE_END if name in cost}
     shares: Mapping[str, float] = {
         "travel": 2 * one_way_h * float(crew.cost_per_h[list(last_days)].sum()),
@@ -139,7 +139,7 @@ def in_parts(
     before = {name: of - after.get(name, 0) for name, of in cost.items() if of != after.get(name)}
     p50_h, p80_h = whole.labour_p50_h - again.hours, whole.labour_p80_h - again.hours
     done = min(1.0, broken.done_before_h / p50_h) if p50_h > 0 else 0.0
-    first_days = tuple(dict.fromkeys(cell // 2 for cell in split.before))
+    first_days = days_of(split.before)
     lost_before_h = min(round(broken.lost_before_h, 6), whole.lost_h)
     first = Part(
         split.before, people_of(crew, first_days), done * p50_h, done * p80_h, lost_before_h, before

@@ -124,7 +124,7 @@ class Columns:
 
     def days(self, column: int) -> Iterator[int]:
         """Days of the horizon that a column's placement works on, each once, by index."""
-        return iter(dict.fromkeys(cell // 2 for cell in self.placements[column].cells))
+        return iter(self.placements[column].days)
 
 
 def kept_at(stage: StageToPlace, placement: Placement) -> bool:

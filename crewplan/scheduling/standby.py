@@ -49,7 +49,7 @@ def at_risk(
         )
         for p in placements
         if hours[p.stage].exposed and p.p_go < 1
-        for day in dict.fromkeys(cell // 2 for cell in p.cells)
+        for day in p.days
     )
 
 
