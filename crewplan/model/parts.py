@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from crewplan.model.placement import Placement
+from crewplan.model.placement import Placement, altered
 from crewplan.model.plan import Planned
 
 
@@ -55,7 +55,7 @@ def dearer_by(placement: Placement, name: str, cents: int) -> Placement:
     parts = placement.parts
     if parts:
         parts = (replace(parts[0], cost={**parts[0].cost, name: cents}), *parts[1:])
-    return replace(placement, cost={**placement.cost, name: cents}, parts=parts)
+    return altered(placement, cost={**placement.cost, name: cents}, parts=parts)
 
 
 def planned_parts(planned: Iterable[Planned]) -> Iterator[PlannedPart]:

@@ -1,11 +1,12 @@
 """Everything that could be done: each stage with each crew at each start, and what it costs."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date
 from functools import lru_cache
 from itertools import pairwise
-from typing import Literal
+from operator import attrgetter
+from typing import Any, Literal
 
 from crewplan.model.horizon import Horizon
 from crewplan.model.job_rows import StageKind
@@ -140,6 +141,15 @@ class Placement:
         kit = tuple(sorted((self.kit or {}).items()))
         ways = self.with_visit, kit, self.joined, self.lent_away
         return self.stage, self.crew, self.cells, ways
+
+
+_NAMES = tuple(field.name for field in fields(Placement) if field.init)
+_values = attrgetter(*_NAMES)
+
+
+def altered(placement: Placement, **changes: Any) -> Placement:
+    """As `dataclasses.replace`, which takes four times as long: a week has a hundred thousand."""
+    return Placement(**(dict(zip(_NAMES, _values(placement), strict=True)) | changes))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,10 +44,13 @@ class Fits:
     """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
 
 
+@lru_cache(256)
 def duration_scales(spread: float) -> Floats:
     """Durations / P50 at `QUANTILES` of a log-normal with standard deviation / mean `spread`."""
     sigma = np.sqrt(np.log1p(spread * spread))
-    return np.asarray(np.exp(sigma * ndtri(np.array(QUANTILES))), dtype=np.float64)
+    scales = np.asarray(np.exp(sigma * ndtri(np.array(QUANTILES))), dtype=np.float64)
+    scales.flags.writeable = False
+    return scales
 
 
 def done_by(finish: Floats, weight: Ints, line: Timeline, first: Ints) -> Floats:
@@ -76,7 +80,8 @@ def begins_by(
     open_piece = np.where(level >= least, pieces, len(pieces))
     next_open = np.minimum.accumulate(open_piece[:, ::-1], axis=1)[:, ::-1]
     start = line.starts[first]
-    piece = np.clip(np.searchsorted(line.edges, start, side="right") - 1, 0, len(pieces) - 1)
+    piece = np.searchsorted(line.edges, start, side="right") - 1
+    piece = np.minimum(np.maximum(piece, 0), len(pieces) - 1)
     begins = np.append(line.edges[:-1], np.inf)[next_open[:, piece]]
     begins = np.maximum(begins, start)
     day = np.array(line.cells, dtype=np.int64) // 2
@@ -130,7 +135,8 @@ def lost_hours(
         times = []
         for side in ([phase.end for phase in alike], [phase.begin for phase in alike]):
             time = np.minimum(np.concatenate(side), ends[lane])
-            piece = np.clip(np.searchsorted(line.edges, time) - 1, 0, last)
+            piece = np.searchsorted(line.edges, time) - 1
+            np.minimum(np.maximum(piece, 0, out=piece), last, out=piece)
             times.append((row, piece, time - line.edges[piece]))
         for so_far, each_h in zip(lost, person_h, strict=True):
             shut = idle * each_h
@@ -147,6 +153,8 @@ def _overtime(
     finish: Floats, weight: Ints, line: Timeline, last: Ints, found: NDArray[np.bool_]
 ) -> Floats:
     """[S] expected person-hours worked after the shift on the placement's last day."""
+    if not (line.ends > line.regular).any():
+        return np.zeros(len(last))
     regular = np.where(found, line.regular[last], 0.0)
     until = np.where(found, line.ends[last], 0.0)
     late = np.clip(finish, regular[None, :, None], until[None, :, None]) - regular[None, :, None]

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.model.parts import dearer_by
-from crewplan.model.placement import Placement
+from crewplan.model.placement import Placement, altered
 from crewplan.placing.needs.material import short_of_kit
 from crewplan.placing.prices import cents
 from crewplan.placing.removals import Removal
@@ -42,14 +42,15 @@ def with_stand_ins(known: Known, stage: str, placements: Iterable[Placement]) ->
     stand_ins = known.stand_ins.get(stage, ())
     if not stand_ins or not known.supply.judged:
         return list(placements)
-    own = _there(known, known.kits.get(stage, {}))
-    others = [(kit, cents(dearer), _there(known, kit)) for kit, dearer in stand_ins]
+    others = [(kit, cents(dearer), _there(known, kit).tolist()) for kit, dearer in stand_ins]
+    own_there = _there(known, known.kits.get(stage, {})).tolist()
     found: list[Placement] = []
     for placement in placements:
-        if own[placement.start]:
+        start = placement.start
+        if own_there[start]:
             found.append(placement)
         for kit, dearer, there in others:
-            if there[placement.start]:
+            if there[start]:
                 other = dearer_by(placement, SUBSTITUTE, dearer) if dearer else placement
-                found.append(replace(other, kit=kit))
+                found.append(altered(other, kit=kit))
     return found

@@ -124,13 +124,13 @@ def timeline(
         first, last = drive_h, whole - drive_h
         if last < first - ROUNDING_H:
             continue
-        base = edges[-1]
-        for index, x0, x1 in (*shift.pieces, *(shift.over if overtime else ())):
-            worked = min(x1, last) - max(x0, first)
+        base, each_h = edges[-1], float(count[day]) / speed
+        for index, x0, x1 in shift.pieces + shift.over if overtime else shift.pieces:
+            worked = (last if x1 > last else x1) - (first if x0 < first else x0)
             if worked > ROUNDING_H:
                 edges.append(edges[-1] + worked * speed)
                 hour.append(index)
-                person_h.append(float(count[day]) / speed)
+                person_h.append(each_h)
         before = ends[-1] if ends else -1.0
 
         def at(x: float, first: float = first, last: float = last) -> float:

@@ -165,7 +165,8 @@ class _Walk:
         self.finish = np.full(walkers, np.inf)
         self.phases: list[Phase] = []
         time = np.repeat(np.broadcast_to(starts, (members, starts.shape[-1])).ravel(), len(scales))
-        piece = np.clip(np.searchsorted(bands.edges, time, side="right") - 1, 0, bands.pieces - 1)
+        piece = np.searchsorted(bands.edges, time, side="right") - 1
+        np.minimum(np.maximum(piece, 0, out=piece), bands.pieces - 1, out=piece)
         self.waiting: dict[int, list[_Group]] = {0: [_Group(np.arange(walkers), time, piece, {})]}
 
     def _left(self, group: _Group, i: int) -> Floats:
