@@ -1,7 +1,8 @@
 """All placements of one stage with one crew, and what took the other starts away."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +29,7 @@ SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "r
 """Kinds of stage that may share a half-day."""
 SHORT_H = 2.0
 """'An hour or two' on site, of the whole crew."""
+EMPTY: Mapping[int, Placement] = MappingProxyType({})
 
 
 class CrewChoices:
@@ -55,6 +57,8 @@ class CrewChoices:
         self.borrowed_cost_per_day = sum(per_day.get(name, 0.0) for name in self.borrowed)
         self.removals: list[Removal] = []
         self.placements: list[Placement] = []
+        self.walked: dict[bool, Fitted] = {}
+        """Fits along the line (False) and the one with overtime (True), for the next look."""
 
     def mask(self, cells: Sequence[int] = ()) -> NDArray[np.bool_]:
         """Half-days of the horizon: those named."""
@@ -89,11 +93,13 @@ class CrewChoices:
         faults: list[DayFault],
         good: NDArray[np.bool_],
         of_use: Callable[[tuple[int, ...], tuple[int, ...]], bool] | None = None,
+        known: Mapping[int, Placement] = EMPTY,
     ) -> None:
         """Turn fits into placements; what breaks a need on a later day goes to the removals.
 
         `of_use` is asked first, where it is given, whether a placement on these half-days (of these
-        days, by index) is wanted at all.
+        days, by index) is wanted at all. `known` has by start placements of the last look that are
+        the same now.
         """
         cells = np.array(self.line.cells, dtype=np.int64)
         starts = cells[fitted.position]
@@ -113,7 +119,7 @@ class CrewChoices:
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(self.placement(own, days, fitted, i))
+                self.placements.append(known.get(own[0]) or self.placement(own, days, fitted, i))
 
     def explain(self, fitted: Fitted, line: Timeline, good: NDArray[np.bool_]) -> None:
         """Why the good starts along a line from which no half-days are enough have no placement."""

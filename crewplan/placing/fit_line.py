@@ -35,6 +35,25 @@ class Fitted:
     broken: tuple[Broken, ...] = ()
     """In two parts, as many as save the crew half-days."""
 
+    def kept(self) -> "Fitted":
+        """For the next look: without what is made anew in any case."""
+        return replace(self, found=self.found.bare(), broken=())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Earlier:
+    """What the last look fitted along the same line for the same stage."""
+
+    fitted: Fitted
+    changed: NDArray[np.bool_]
+    """By day of the horizon: whether the weather at the site is another now."""
+
+
+def reaches(changed: NDArray[np.bool_], first: Ints, last: Ints) -> NDArray[np.bool_]:
+    """Whether a changed day lies between these days (indices), both ends included."""
+    before = np.concatenate([[0], np.cumsum(changed)])
+    return np.asarray(before[last + 1] > before[first])
+
 
 def _most_half_days(facts: StageFacts, line: Timeline) -> int:
     """That one placement may take."""
@@ -87,20 +106,52 @@ def half_days_in_one_go(site: Sites, facts: StageFacts, line: Timeline) -> list[
     ]
 
 
-def fit_alone(site: Sites, facts: StageFacts, line: Timeline) -> Fitted:
+def _changed(
+    earlier: Earlier, facts: StageFacts, line: Timeline, levels: Levels, position: Ints
+) -> Fits:
+    """As `_from_each`, bare: only starts whose half-days reach a changed day are walked again.
+
+    What happens after the last half-day of a placement changes nothing about it; where none was
+    found, all are looked at that it might have taken.
+    """
+    found = earlier.fitted.found
+    longest = np.minimum(position + _most_half_days(facts, line), len(line.cells)) - 1
+    last = np.where(found.last >= 0, found.last, longest)
+    day = np.array(line.cells, dtype=np.int64) // 2
+    again = np.flatnonzero(reaches(earlier.changed, day[position], day[last]))
+    if not len(again):
+        return found
+    return found.with_again(again, _from_each(facts, line, levels, position[again]))
+
+
+def fit_alone(
+    site: Sites, facts: StageFacts, line: Timeline, earlier: Earlier | None = None
+) -> Fitted:
     """Walk the stage along a time line in one go, and ask for no reasons where it does not fit."""
     levels, position = site.levels(facts.job, facts.exposed), _starts(facts, line)
-    return Fitted(position, _from_each(facts, line, levels, position), levels.weight, None)
+    if earlier is None:
+        found = _from_each(facts, line, levels, position)
+    else:
+        found = _changed(earlier, facts, line, levels, position)
+    return Fitted(position, found, levels.weight, None)
 
 
-def fit_line(site: Sites, facts: StageFacts, line: Timeline, *, in_one_go: bool = False) -> Fitted:
+def fit_line(
+    site: Sites,
+    facts: StageFacts,
+    line: Timeline,
+    *,
+    in_one_go: bool = False,
+    earlier: Earlier | None = None,
+) -> Fitted:
     """Walk the stage along a time line from every start that the stage allows.
 
     Where no number of half-days is enough from some start, it is also asked whether it would be if
     the weather closed nothing, to tell one reason from the other. `in_one_go`: it is not looked for
-    what a break would bring.
+    what a break would bring. `earlier`: of the same stage and line; not where it matters what is
+    told member by member.
     """
-    plain = fit_alone(site, facts, line)
+    plain = fit_alone(site, facts, line, earlier)
     position, found = plain.position, plain.found
     broken = () if in_one_go else _in_two_parts(site, facts, line, position, found)
     short = bool((found.last < 0).any())

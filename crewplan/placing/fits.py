@@ -1,7 +1,7 @@
 """How many half-days a stage needs from each start, and how likely that is enough."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 
 import numpy as np
@@ -42,6 +42,20 @@ class Fits:
     """Expected person-hours of overtime on the last day, over members and durations."""
     undone_in: Floats
     """[R, S]: in each row of members, the share of durations at which it is not done by its end."""
+
+    def bare(self) -> "Fits":
+        """Without what is told member by member: those two arrays are empty."""
+        none = np.zeros((0, 0))
+        return replace(self, lost_in=none, undone_in=none)
+
+    def with_again(self, at: Ints, again: "Fits") -> "Fits":
+        """With these starts (indices) walked again, and bare."""
+        found = {}
+        for field in fields(self):
+            if field.name not in ("lost_in", "undone_in"):
+                found[field.name] = getattr(self, field.name).copy()
+                found[field.name][at] = getattr(again, field.name)
+        return replace(self.bare(), **found)
 
 
 @lru_cache(256)

@@ -11,9 +11,12 @@ from copy import copy
 from hashlib import blake2b
 from typing import Any, TypeVar
 
+import numpy as np
+
 from crewplan.model.job_rows import Job
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.crew_days import CrewDays
+from crewplan.placing.nearly import Nearly
 from crewplan.placing.site import Place, Sites
 from crewplan.placing.stage_facts import StageFacts
 
@@ -23,12 +26,17 @@ Part = tuple[str, ...]
 (crew, "drive", other): a drive shared with another stage."""
 WAYS = "ways"
 """Part of a crew: all placements of a stage with it."""
+_ByDay = dict[bytes, tuple[bytes, ...]]
+"""By what stands for a site's weather: each day's open hours, member by member."""
+_DIGEST = 16
 _Held = dict[str, dict[Part, tuple[bytes, Any]]]
 """By stage and part: what stands for all that it was made from, and what came of it."""
 
 
 def _print(*values: object) -> bytes:
-    return blake2b(pickle.dumps(values, protocol=pickle.HIGHEST_PROTOCOL), digest_size=16).digest()
+    return blake2b(
+        pickle.dumps(values, protocol=pickle.HIGHEST_PROTOCOL), digest_size=_DIGEST
+    ).digest()
 
 
 class Memory:
@@ -41,6 +49,8 @@ class Memory:
         self._site = self._store = b""
         self._crews: dict[str, bytes] = {}
         self._spots: dict[tuple[Place, int], bytes] = {}
+        self._by_day: _ByDay = {}
+        self._by_day_before: _ByDay = {}
         self.recalled = self.made = 0
         """Pairs of stage and crew in this look: taken again, and made anew."""
 
@@ -48,6 +58,7 @@ class Memory:
         """A new look begins."""
         known = site.known
         self._before, self._held = self._held, {}
+        self._by_day_before, self._by_day = self._by_day, {}
         self._site = _print(
             known.horizon, known.branch.settings, known.branch.equipment, site.shifts
         )
@@ -66,7 +77,8 @@ class Memory:
                 # only roof and lift wait for a forecast; a shut roof changes nothing on the ground
                 site.forecast_from(job, facts.exposed) if facts.exposed > 1 else None,
             )
-        return _print(self._site, self._spots[seen], facts)
+            self._by_day[self._spots[seen]] = site.open_by_day(job, facts.exposed)
+        return _print(self._site, facts) + self._spots[seen]
 
     def of_pair(self, told: bytes, crew: str, *, in_one_go: bool) -> bytes:
         """What stands for the stage with a crew."""
@@ -107,6 +119,20 @@ class Memory:
         self.recalled += found is not None
         self.made += found is None
         return found
+
+    def nearly(self, pair: bytes, facts: StageFacts, crew: CrewDays) -> Nearly | None:
+        """What was found under facts that differ in the weather of some days; None: in more."""
+        before, told = self._before.get(facts.stage.stage, {}).get((crew.name,)), slice(0, _DIGEST)
+        if before is None:
+            return None
+        was, spot, rest = before[0], slice(_DIGEST, 2 * _DIGEST), slice(2 * _DIGEST, None)
+        if (was[told], was[rest]) != (pair[told], pair[rest]):
+            return None
+        days, now = self._by_day_before.get(was[spot]), self._by_day[pair[spot]]
+        if days is None:
+            return None
+        changed = [day != other for day, other in zip(days, now, strict=True)]
+        return Nearly(before[1], np.array(changed, dtype=np.bool_))
 
     def keep(self, pair: bytes, facts: StageFacts, choices: CrewChoices) -> None:
         """For the next look; not what it was made from, which would keep old looks alive."""

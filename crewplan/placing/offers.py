@@ -7,11 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.placing.branch_rows import BranchRows
-from crewplan.placing.crew_choices import CrewChoices
+from crewplan.placing.crew_choices import EMPTY, CrewChoices
 from crewplan.placing.fill_parts import fill_parts
-from crewplan.placing.fit_line import Fitted, fit_line
+from crewplan.placing.fit_line import Earlier, Fitted, fit_line
 from crewplan.placing.memory import Memory
 from crewplan.placing.nearest import by_nearness, most_crews
+from crewplan.placing.nearly import Nearly
 from crewplan.placing.needs.people import DayFault
 from crewplan.placing.overtime import fill_overtime
 from crewplan.placing.site import Sites
@@ -41,10 +42,12 @@ class _Walks:
     facts: StageFacts
     made: dict[tuple[int, bool], Fitted]
 
-    def along(self, line: Timeline, *, in_one_go: bool) -> Fitted:
+    def along(self, line: Timeline, earlier: Earlier | None, *, in_one_go: bool) -> Fitted:
         key = id(line), in_one_go
         if key not in self.made:
-            self.made[key] = fit_line(self.site, self.facts, line, in_one_go=in_one_go)
+            self.made[key] = fit_line(
+                self.site, self.facts, line, in_one_go=in_one_go, earlier=earlier
+            )
         return self.made[key]
 
     def fill(
@@ -52,18 +55,23 @@ class _Walks:
         choices: CrewChoices,
         faults: list[DayFault],
         good: NDArray[np.bool_],
+        nearly: Nearly | None,
         *,
         in_one_go: bool,
     ) -> None:
         """All that a crew could do from the good starts: in one go, in parts, with overtime."""
         regular = None
         if choices.line.cells:
-            regular = self.along(choices.line, in_one_go=in_one_go)
-            choices.fill(regular, faults, good)
+            earlier = nearly.walk(overtime=False) if nearly else None
+            regular = self.along(choices.line, earlier, in_one_go=in_one_go)
+            choices.fill(regular, faults, good, known=nearly.placements() if nearly else EMPTY)
             fill_parts(choices, regular, faults, good)
+            choices.walked[False] = regular.kept()
         if choices.overtime:
-            late = self.along(choices.late_line, in_one_go=True)
+            earlier = nearly.walk(overtime=True) if nearly else None
+            late = self.along(choices.late_line, earlier, in_one_go=True)
             fill_overtime(choices, regular, late, faults, good)
+            choices.walked[True] = late.kept()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,7 +103,10 @@ class Offers:
                 choices = CrewChoices(self.site, facts, crew)
                 faults, good = choices.admissible()
                 if good.any():
-                    walks.fill(choices, faults, good, in_one_go=in_one_go)
+                    # the worst weathers are told member by member, which is not kept
+                    worst = choices.weight_of_worst > 0
+                    nearly = None if worst else self.memory.nearly(pair, facts, crew)
+                    walks.fill(choices, faults, good, nearly, in_one_go=in_one_go)
                 self.memory.keep(pair, facts, choices)
             found[crew.name] = choices
             able += bool(choices.placements)

@@ -131,6 +131,14 @@ class Sites:
             self._levels[key] = levels_of(self.weather(job), most_exposed)
         return self._levels[key]
 
+    def open_by_day(self, job: Job, most_exposed: int) -> tuple[bytes, ...]:
+        """By day: what stands for all that its hours have to do with levels, member by member."""
+        hours = self.weather(job)
+        ends = np.cumsum([shift.clock_hours for shift in self.shifts]).tolist()
+        seen = hours.hopeful[:1] if most_exposed == 1 else hours.good[:most_exposed]
+        begins = [0, *ends[:-1]]
+        return tuple(seen[:, :, a:b].tobytes() for a, b in zip(begins, ends, strict=True))
+
     def breaks(self, job: Job, most_exposed: int) -> tuple[Break, ...]:
         """When a crew might leave such a stage at the site and come back; none if it may not."""
         if most_exposed == 1 or not self.known.branch.settings.open_jobs_max:
