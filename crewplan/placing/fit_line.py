@@ -155,8 +155,9 @@ def fit_line(
     position, found = plain.position, plain.found
     broken = () if in_one_go else _in_two_parts(site, facts, line, position, found)
     short = bool((found.last < 0).any())
-    if_calm = None
-    if short:
+    # calm weather is the same in every look
+    if_calm = earlier.fitted.if_calm if short and earlier is not None else None
+    if short and if_calm is None:
         least = _least(facts, line, position)
         most = _most_half_days(facts, line)
         if_calm = fits_if_calm(facts.blocks, facts.hours.spread, line, position, least, most)
