@@ -39,16 +39,15 @@ def _in_the_way(held: Columns, ways: NDArray[np.int64]) -> NDArray[np.int64]:
     Which half-days it takes is open where it may be left and taken up again; rows of one half-day
     do not see that another stage has no room beside any of them.
     """
-    placements, cells = held.placements, held.occupied
-    crew = held.places.crew[: len(placements)]
-    theirs = np.flatnonzero(crew == crew[ways[0]])
-    taken = cells[theirs]
-    alone = np.array([placements[column].short_h is None for column in theirs], dtype=np.bool_)
+    crew, stage = held.places.crew[: len(held.placements)], held.places.stage
+    theirs = np.flatnonzero((crew == crew[ways[0]]) & (stage[: len(crew)] != stage[ways[0]]))
+    taken, alone = held.occupied[theirs], np.isnan(held.short_h)
     clash = np.ones(len(theirs), dtype=np.bool_)
     for way in ways.tolist():
-        meet = np.asarray((taken @ cells[[way]].T).todense()).ravel() > 0
-        clash &= meet & (alone | (placements[way].short_h is None))
-    return theirs[clash & ~np.isin(theirs, held.of_stage[placements[ways[0]].stage])]
+        cells = np.zeros(taken.shape[1], dtype=np.int64)
+        cells[list(held.placements[way].cells)] = 1
+        clash &= (taken @ cells > 0) & (alone[theirs] | alone[way])
+    return theirs[clash]
 
 
 def rows(held: Columns, stay: Stay) -> Iterator[Row]:
