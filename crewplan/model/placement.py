@@ -171,7 +171,8 @@ class Keep:
     def holds(self, placement: Placement) -> bool:
         """Whether a placement of the stage is what was published."""
         return (
-            (placement.crew, placement.start) == (self.crew, self.start)
+            placement.crew == self.crew
+            and placement.start == self.start
             and (self.again is None or self.again in placement.part_starts[1:])
             and set(placement.joined) == set(self.joined)
             and set(placement.lent_away) <= set(self.lent_away)

@@ -1,6 +1,6 @@
 """The placements that a problem has a column for, and how to find them."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy import sparse
 
 from crewplan.model.placement import Choices, Placement, StageToPlace
+from crewplan.scheduling.grouping import grouped
 from crewplan.scheduling.selection import NOWHERE, Picked, Places
 
 
@@ -89,42 +90,57 @@ class Columns:
     @cached_property
     def of_stage(self) -> dict[str, NDArray[np.int64]]:
         """Columns by stage, ascending; every stage to place has an entry."""
-        held: dict[str, list[int]] = {stage.stage: [] for stage in self.choices.stages}
-        for column, placement in enumerate(self.placements):
-            held[placement.stage].append(column)
-        return {stage: np.array(found, dtype=np.int64) for stage, found in held.items()}
+        names = tuple(self.stages)
+        held = dict.fromkeys(names, np.zeros(0, dtype=np.int64))
+        alone = self.places.stage[: len(self.placements)]
+        return held | {names[stage]: found for stage, found in grouped(alone, len(names))}
 
     @cached_property
     def ends(self) -> NDArray[np.int64]:
         """Last half-day by column."""
-        return np.array([placement.end for placement in self.placements], dtype=np.int64)
+        return self.places.last[: len(self.placements)]
 
     @cached_property
     def places(self) -> Places:
         """Stage, crew, first and last half-day of each column; a loan is of no stage."""
-        stage_of = {stage: index for index, stage in enumerate(self.of_stage)}
+        stage_of = {stage: index for index, stage in enumerate(self.stages)}
         crew_of = {crew: index for index, crew in enumerate(self.choices.crews)}
-        found = np.array(
-            [
-                *((stage_of[p.stage], crew_of[p.crew], p.start, p.end) for p in self.placements),
-                *((NOWHERE, crew_of[x.crew], 2 * x.day, 2 * x.day + 1) for x in self.loans),
-            ],
-            dtype=np.int64,
-        ).reshape(-1, 4)
-        return Places(*found.T.copy())
+        stage = [stage_of[placement.stage] for placement in self.placements]
+        crew = [crew_of[placement.crew] for placement in self.placements]
+        begins, taken = self.occupied.indptr, self.occupied.indices
+        days = np.array([loan.day for loan in self.loans], dtype=np.int64)
+        return Places(
+            np.array(stage + [NOWHERE] * len(self.loans), dtype=np.int64),
+            np.array(crew + [crew_of[loan.crew] for loan in self.loans], dtype=np.int64),
+            np.concatenate([taken[begins[:-1]].astype(np.int64), 2 * days]),
+            np.concatenate([taken[begins[1:] - 1].astype(np.int64), 2 * days + 1]),
+        )
 
     @cached_property
     def occupied(self) -> sparse.csr_array:
         """Shape placements x half-days: 1 where the placement takes the half-day."""
         cells = [placement.cells for placement in self.placements]
-        ends = np.cumsum([0, *map(len, cells)])
+        lengths = np.fromiter(map(len, cells), dtype=np.int64, count=len(cells))
+        ends = np.concatenate([[0], np.cumsum(lengths)])
         taken = np.fromiter(chain.from_iterable(cells), dtype=np.int64, count=int(ends[-1]))
         shape = len(cells), len(self.choices.horizon.cells)
         return sparse.csr_array((np.ones_like(taken), taken, ends), shape=shape)
 
-    def days(self, column: int) -> Iterator[int]:
-        """Days of the horizon that a column's placement works on, each once, by index."""
-        return iter(self.placements[column].days)
+    @cached_property
+    def half_days(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Column and half-day of all that placements take, one entry each, by column."""
+        columns = np.repeat(np.arange(len(self.placements)), np.diff(self.occupied.indptr))
+        return columns, self.occupied.indices.astype(np.int64)
+
+    @cached_property
+    def short_h(self) -> NDArray[np.float64]:
+        """Hours of placements that may share their half-day; not a number: it does not."""
+        return np.array([placement.short_h for placement in self.placements], dtype=np.float64)
+
+    @cached_property
+    def left_open(self) -> NDArray[np.int64]:
+        """Columns of placements in parts, ascending."""
+        return np.array([i for i, p in enumerate(self.placements) if p.parts], dtype=np.int64)
 
 
 def kept_at(stage: StageToPlace, placement: Placement) -> bool:

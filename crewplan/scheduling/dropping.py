@@ -21,8 +21,11 @@ def standing_columns(whole: Problem, keys: Collection[Key], seated: Picked | Non
     wanted = frozenset(keys)
     taken = frozenset[str]() if seated is None else whole.stages(seated)
     asked = {key[0] for key in wanted} - taken
+    # most are told apart by the first parts of their key, which are there without making it
+    roughly = {key[:3] for key in wanted}
     picked = whole.held.with_loans(
-        p.stage in asked and p.key in wanted for p in whole.held.placements
+        p.stage in asked and (p.stage, p.crew, p.cells) in roughly and p.key in wanted
+        for p in whole.held.placements
     )
     if seated is not None:
         picked |= seated

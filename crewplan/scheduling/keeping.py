@@ -38,17 +38,21 @@ def _on_whose_drive(choices: Choices, kept: Collection[str]) -> set[str]:
     }
 
 
-def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
-    """Kept stages, those on whose drive they come where they stay, and all before either."""
+def _and_all_before(choices: Choices, stages: Collection[str]) -> frozenset[str]:
     before = {stage.stage: stage.after for stage in choices.stages}
     found: set[str] = set()
-    to_see = [*kept, *_on_whose_drive(choices, kept)]
+    to_see = [*stages]
     while to_see:
         stage = to_see.pop()
         if stage in before and stage not in found:
             found.add(stage)
             to_see += before[stage]
     return frozenset(found)
+
+
+def needed_to_stay(choices: Choices, kept: Collection[str]) -> frozenset[str]:
+    """Kept stages, those on whose drive they come where they stay, and all before either."""
+    return _and_all_before(choices, {*kept, *_on_whose_drive(choices, kept)})
 
 
 def _largest(small: Problem, kept: Collection[str], engine: Engine) -> Picked:
@@ -118,17 +122,17 @@ def _firm(small: Problem, seated: Picked, engine: Engine) -> frozenset[str]:
     return firm
 
 
-def _of_what_stays(choices: Choices, kept: frozenset[str], *, all_stay: bool) -> Problem:
-    """Kept stages and what they need, under all the rules, without all others.
+def _of_what_stays(choices: Choices, kept: frozenset[str]) -> tuple[Choices, frozenset[str]]:
+    """Kept stages and what they need without all others, and kept ones that no other one needs.
 
     Where not all stay, those that another one needs may go elsewhere for its sake. The others gain
     nobody anything there.
     """
-    asked = needed_to_stay(choices, kept)
-    needed = {a for stage in choices.stages if stage.stage in asked for a in stage.after}
-    needed |= _on_whose_drive(choices, kept)
+    drives = _on_whose_drive(choices, kept)
+    asked = _and_all_before(choices, kept | drives)
+    needed = {a for stage in choices.stages if stage.stage in asked for a in stage.after} | drives
     only = replace(choices, placements=tuple(p for p in choices.placements if p.stage in asked))
-    return problem(only, all_stay=all_stay, firm=kept - needed)
+    return only, kept - needed
 
 
 def keep_together(choices: Choices, engine: Engine) -> Kept:
@@ -144,11 +148,12 @@ def keep_together(choices: Choices, engine: Engine) -> Kept:
     if not kept:
         whole = problem(choices)
         return Kept(whole, whole.nothing())
-    small = _of_what_stays(choices, kept, all_stay=True)
+    only, unneeded = _of_what_stays(choices, kept)
+    small = problem(only)
     seated = fill(small.selection, small.nothing(), column_order(small))
     firm, all_stay = kept, kept <= small.stages(seated)
     if not all_stay:
-        small = _of_what_stays(choices, kept, all_stay=False)
+        small = problem(only, all_stay=False, firm=unneeded)
         seated = _largest(small, kept, engine)
         all_stay = kept <= _staying(small, seated)
         firm = kept if all_stay else _firm(small, seated, engine)

@@ -38,9 +38,11 @@ def problem(choices: Choices, *, all_stay: bool = True, firm: Collection[str] = 
     left_out = {s.stage: sum(s.unplaced_cost.values()) for s in choices.stages}
     a_loan = 0 if choices.lending is None else choices.lending.cents_per_day
     cost = np.array(
-        [*(p.cents - left_out[p.stage] for p in held.placements), *(a_loan for _ in held.loans)],
-        dtype=np.int64,
+        [*(p.cents for p in held.placements), *(a_loan for _ in held.loans)], dtype=np.int64
     )
+    saved = np.array([left_out[stage] for stage in held.stages], dtype=np.int64)
+    placements = len(held.placements)
+    cost[:placements] -= saved[held.places.stage[:placements]]
     rows = tuple(row for rule in RULES for row in rule.rows(held))
     selection = assemble(cost, rows, sum(left_out.values()), held.places)
     return Problem(held, rows, replace(selection, always=len(held.loans)))

@@ -3,11 +3,12 @@
 They know columns, times and amounts only, so that any problem of this kind can be written in them.
 """
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
 
+from crewplan.scheduling.grouping import grouped
 from crewplan.scheduling.selection import NO_LOWER, Row
 
 Use = tuple[Hashable, int, int]
@@ -18,7 +19,8 @@ def count_row(
     columns: Iterable[int], upper: int, lower: int = NO_LOWER, rule: str = "", subject: str = ""
 ) -> Row:
     """Between `lower` and `upper` of the columns are picked."""
-    held = np.fromiter(columns, dtype=np.int64)
+    listed = columns if isinstance(columns, np.ndarray) else list(columns)
+    held = np.array(listed, dtype=np.int64)
     return Row(held, np.ones_like(held), upper, lower, rule, subject)
 
 
@@ -32,22 +34,43 @@ def capacity_rows(
 
     Things of which no choice can use too much give no row; unknown things have capacity 0.
     """
-    columns: dict[Hashable, list[int]] = {}
-    amounts: dict[Hashable, list[int]] = {}
-    for thing, column, amount in uses:
-        columns.setdefault(thing, []).append(column)
-        amounts.setdefault(thing, []).append(amount)
-    for thing, held in columns.items():
-        most = capacity.get(thing, 0)
-        if sum(amounts[thing]) <= most:
-            continue
-        yield Row(
-            np.array(held, dtype=np.int64),
-            np.array(amounts[thing], dtype=np.int64),
-            most,
-            rule=rule,
-            subject=(subjects or {}).get(thing, str(thing)),
-        )
+    numbers: dict[Hashable, int] = {}
+    found = [
+        (numbers.setdefault(thing, len(numbers)), column, amount) for thing, column, amount in uses
+    ]
+    things, columns, amounts = np.array(found, dtype=np.int64).reshape(-1, 3).T
+    names = tuple(numbers)
+    there = np.array([capacity.get(thing, 0) for thing in names], dtype=np.int64)
+    told = [(subjects or {}).get(thing, str(thing)) for thing in names]
+    yield from numbered_capacity_rows(things, columns, amounts, there, rule, told.__getitem__)
+
+
+def numbered_capacity_rows(
+    things: NDArray[np.int64],
+    columns: NDArray[np.int64],
+    amounts: NDArray[np.int64],
+    capacity: NDArray[np.int64],
+    rule: str = "",
+    subject: Callable[[int], str] = str,
+) -> Iterator[Row]:
+    """`capacity_rows` of uses in arrays, one entry each, for scarce things that are numbered.
+
+    Args:
+        things: what is used, by index in `capacity`.
+        columns: who uses it.
+        amounts: how much of it.
+        capacity: of each thing how much there is.
+        rule: that the rows stand for.
+        subject: of a thing, by index.
+    """
+    if len(things) == 0:
+        return
+    used = np.zeros_like(capacity)
+    np.add.at(used, things, amounts)
+    scarce = (used > capacity)[things]
+    columns, amounts = columns[scarce], amounts[scarce]
+    for thing, at in grouped(things[scarce], len(capacity)):
+        yield Row(columns[at], amounts[at], int(capacity[thing]), rule=rule, subject=subject(thing))
 
 
 def order_rows(

@@ -46,7 +46,8 @@ def column_order(problem: Problem) -> NDArray[np.int64]:
     alone = len(held.placements)
     turn = turns[places.stage[:alone]] if len(turns) else turns
     order = np.lexsort((places.crew[:alone], places.first[:alone], turn))
-    in_one_go = np.fromiter((not p.parts for p in held.placements), dtype=np.bool_, count=alone)
+    in_one_go = np.ones(alone, dtype=np.bool_)
+    in_one_go[held.left_open] = False
     ordered: NDArray[np.int64] = order[(turn[order] != NOWHERE) & in_one_go[order]]
     return ordered
 

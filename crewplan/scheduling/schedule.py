@@ -4,6 +4,8 @@ from collections import Counter
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, replace
 
+from scipy.sparse import csc_array
+
 from crewplan.model.placement import Choices, Placement
 from crewplan.model.plan import EngineName, Plan
 from crewplan.scheduling.clashes import clashes
@@ -37,9 +39,10 @@ def _filled(even: Even, picked: Picked) -> Picked:
     if not even.bits:
         return fill(whole.selection, picked, cheap_order(whole.selection))
     placed = whole.stages(picked)
+    by_column = csc_array(whole.selection.matrix)
     for column in cheap_order(whole.selection):
         if whole.held.placements[column].stage not in placed:
-            more = fill(whole.selection, picked, [int(column)])
+            more = fill(whole.selection, picked, [int(column)], by_column)
             if even.price(more) < even.price(picked):
                 picked, placed = more, whole.stages(more)
     return picked

@@ -7,6 +7,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import sparse
 
+from crewplan.scheduling.grouping import runs
+
 NO_LOWER = -(2**53)
 """Stands for a row without a lower end; far below any sum of factors."""
 
@@ -118,6 +120,5 @@ def entries_of(
     """Rows and factors of some columns, one column after another, and where each of them ends."""
     begins = by_column.indptr[columns].astype(np.int64)
     lengths = by_column.indptr[columns + 1] - begins
-    ends = np.cumsum(lengths)
-    at = np.arange(lengths.sum()) + np.repeat(begins - (ends - lengths), lengths)
-    return by_column.indices[at], by_column.data[at], ends
+    at = runs(begins, lengths)
+    return by_column.indices[at], by_column.data[at], np.cumsum(lengths)

@@ -1,12 +1,15 @@
 """An authority inspects only so many systems a day."""
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+
+import numpy as np
 
 from crewplan.model.placement import ReasonKind
 from crewplan.scheduling.columns import Columns
-from crewplan.scheduling.rows import capacity_rows
+from crewplan.scheduling.rows import numbered_capacity_rows
 from crewplan.scheduling.selection import Row
 
+NOBODY = -1
 NAME = "inspections"
 KIND: ReasonKind = "inspections"
 
@@ -14,20 +17,26 @@ KIND: ReasonKind = "inspections"
 def rows(held: Columns) -> Iterator[Row]:
     """Inspections of each authority that start on each day, where a limit is known."""
     choices = held.choices
-    limit = choices.inspections_per_day
-    capacity: dict[Hashable, int] = {}
-    subjects: dict[Hashable, str] = {}
-    for authority, most in limit.items():
-        for day in range(len(choices.horizon.days)):
-            capacity[authority, day] = most
-            subjects[authority, day] = authority
-    uses = (
-        ((stage.authority, placement.start // 2), column, 1)
-        for column, placement in enumerate(held.placements)
-        for stage in (held.stages[placement.stage],)
-        if stage.kind == "inspection" and stage.authority in limit
+    limit, days = choices.inspections_per_day, len(choices.horizon.days)
+    if not limit:
+        return
+    authorities = tuple(limit)
+    number = {authority: index for index, authority in enumerate(authorities)}
+    inspected_by = [
+        number.get(stage.authority, NOBODY) if stage.kind == "inspection" else NOBODY
+        for stage in held.stages.values()
+    ]
+    placements = len(held.placements)
+    who = np.array(inspected_by, dtype=np.int64)[held.places.stage[:placements]]
+    columns = np.flatnonzero(who != NOBODY)
+    yield from numbered_capacity_rows(
+        who[columns] * days + held.places.first[columns] // 2,
+        columns,
+        np.ones_like(columns),
+        np.repeat(np.array(list(limit.values()), dtype=np.int64), days),
+        NAME,
+        lambda thing: authorities[thing // days],
     )
-    yield from capacity_rows(uses, capacity, NAME, subjects)
 
 
 def words(clashes: Mapping[str, tuple[str, ...]]) -> str:

@@ -33,30 +33,21 @@ def _kept(held: Columns, stage: StageToPlace) -> NDArray[np.int64]:
     return columns[np.fromiter(there, dtype=np.bool_, count=len(columns))]
 
 
-class _Beside:
-    """Finds what no way of a stage to stay leaves room for.
+def _in_the_way(held: Columns, ways: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Columns of the crew that clash with each of these ways of one stage to stay.
 
     Which half-days it takes is open where it may be left and taken up again; rows of one half-day
-    do not see that another stage has no room beside any of its ways.
+    do not see that another stage has no room beside any of them.
     """
-
-    def __init__(self, held: Columns) -> None:
-        self._cells = held.occupied.toarray() > 0
-        self._alone = np.array([p.short_h is None for p in held.placements], dtype=np.bool_)
-        places = held.places
-        self._stage, self._crew = places.stage[: len(self._cells)], places.crew[: len(self._cells)]
-
-    def out(self, ways: NDArray[np.int64]) -> NDArray[np.int64]:
-        """Other stages' columns of the crew that clash with each of the ways."""
-        theirs = np.flatnonzero(self._crew == self._crew[ways[0]])
-        theirs = theirs[self._stage[theirs] != self._stage[ways[0]]]
-        taken, alone = self._cells[theirs], self._alone[theirs]
-        clash = np.ones(len(theirs), dtype=np.bool_)
-        for way in ways.tolist():
-            meet = taken[:, self._cells[way]].any(axis=1)
-            clash &= meet & (alone | self._alone[way])
-        found: NDArray[np.int64] = theirs[clash]
-        return found
+    crew, stage = held.places.crew[: len(held.placements)], held.places.stage
+    theirs = np.flatnonzero((crew == crew[ways[0]]) & (stage[: len(crew)] != stage[ways[0]]))
+    taken, alone = held.occupied[theirs], np.isnan(held.short_h)
+    clash = np.ones(len(theirs), dtype=np.bool_)
+    for way in ways.tolist():
+        cells = np.zeros(taken.shape[1], dtype=np.int64)
+        cells[list(held.placements[way].cells)] = 1
+        clash &= (taken @ cells > 0) & (alone[theirs] | alone[way])
+    return theirs[clash]
 
 
 def rows(held: Columns, stay: Stay) -> Iterator[Row]:
@@ -73,12 +64,9 @@ def rows(held: Columns, stay: Stay) -> Iterator[Row]:
         if least:
             columns = np.concatenate([_kept(held, stage) for stage in stages])
             yield count_row(columns, len(columns), least, NAME)
-    if not stay.firm:
-        return
-    beside = _Beside(held)
     for stage in kept:
         if stage.stage in stay.firm:
             ways = _kept(held, stage)
             yield count_row(ways, 1, 1, NAME)
-            if len(out := beside.out(ways)):
+            if len(out := _in_the_way(held, ways)):
                 yield count_row(out, 0, rule=NAME)

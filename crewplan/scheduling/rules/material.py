@@ -2,9 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 
-from crewplan.model.placement import Choices, ReasonKind, kit_of
+import numpy as np
+from numpy.typing import NDArray
+
+from crewplan.model.placement import Choices, ReasonKind
 from crewplan.scheduling.columns import Columns
-from crewplan.scheduling.rows import capacity_rows
+from crewplan.scheduling.grouping import grouped, spread
 from crewplan.scheduling.selection import Row
 from crewplan.scheduling.whole import PER_UNIT, need, supply
 
@@ -31,24 +34,48 @@ def spans(choices: Choices, item: str) -> Iterator[tuple[frozenset[int], int]]:
             yield before, supply(on_hand + there, PER_UNIT)
 
 
+def _kits(held: Columns) -> tuple[NDArray[np.int64], list[Mapping[str, float]]]:
+    """Which kit each placement takes, by index, and the kits: many placements share one."""
+    kits: list[Mapping[str, float]] = [stage.kit for stage in held.stages.values()]
+    which = held.places.stage[: len(held.placements)].tolist()
+    known: dict[int, int] = {}
+    for column, kit in enumerate([placement.kit for placement in held.placements]):
+        if kit is not None:
+            which[column] = known.setdefault(id(kit), len(kits))
+            if which[column] == len(kits):
+                kits.append(kit)
+    return np.array(which, dtype=np.int64), kits
+
+
 def rows(held: Columns) -> Iterator[Row]:
     """For each item and span of days."""
     choices = held.choices
     if not choices.material_judged:
         return
-    takers: dict[str, list[tuple[int, int]]] = {}
-    for column, placement in enumerate(held.placements):
-        for item, amount in kit_of(held.stages[placement.stage], placement).items():
+    which, kits = _kits(held)
+    numbers: dict[str, int] = {}
+    draws: list[tuple[int, int]] = []
+    draws_of: list[range] = []
+    for kit in kits:
+        begin = len(draws)
+        for item, amount in kit.items():
             if amount > 0:
-                takers.setdefault(item, []).append((column, need(amount, PER_UNIT)))
-    for item, found in takers.items():
-        for number, (span, most) in enumerate(spans(choices, item)):
-            uses = [
-                (number, column, amount)
-                for column, amount in found
-                if held.placements[column].start // 2 in span
-            ]
-            yield from capacity_rows(uses, {number: most}, NAME, {number: item})
+                number = numbers.setdefault(item, len(numbers))
+                draws.append((number, need(amount, PER_UNIT)))
+        draws_of.append(range(begin, len(draws)))
+    if not draws:
+        return
+    columns, drawn = spread(which, draws_of)
+    items, amounts = np.array(draws, dtype=np.int64)[drawn].T
+    days = held.places.first[columns] // 2
+    names = tuple(numbers)
+    for number, found in grouped(items, len(names)):
+        for span, most in spans(choices, names[number]):
+            counts = np.zeros(len(choices.horizon.days), dtype=np.bool_)
+            counts[list(span)] = True
+            within = found[counts[days[found]]]
+            if len(within) and amounts[within].sum() > most:
+                yield Row(columns[within], amounts[within], most, rule=NAME, subject=names[number])
 
 
 def words(clashes: Mapping[str, tuple[str, ...]]) -> str:

@@ -1,10 +1,13 @@
 """A crew leaves only so many jobs open at once, to come back to them."""
 
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+
+import numpy as np
 
 from crewplan.model.placement import Choices, ReasonKind
 from crewplan.scheduling.columns import Columns
-from crewplan.scheduling.rows import capacity_rows
+from crewplan.scheduling.grouping import spread
+from crewplan.scheduling.rows import numbered_capacity_rows
 from crewplan.scheduling.selection import Row
 
 NAME = "open jobs"
@@ -20,19 +23,21 @@ def may_leave_open(choices: Choices, crew: str) -> int:
 def rows(held: Columns) -> Iterator[Row]:
     """Stages that each crew has left open in each half-day."""
     choices = held.choices
-    capacity: dict[Hashable, int] = {}
-    subjects: dict[Hashable, str] = {}
-    for crew in choices.crews:
-        most = may_leave_open(choices, crew)
-        for cell in choices.horizon.cells:
-            capacity[crew, cell] = most
-            subjects[crew, cell] = crew
-    uses = (
-        ((placement.crew, cell), column, 1)
-        for column, placement in enumerate(held.placements)
-        for cell in placement.away
+    crews, cells = choices.crews, len(choices.horizon.cells)
+    if len(held.left_open) == 0:
+        return
+    away = [held.placements[column].away for column in held.left_open.tolist()]
+    at, taken = spread(np.arange(len(away)), away)
+    columns = held.left_open[at]
+    most = np.array([may_leave_open(choices, crew) for crew in crews], dtype=np.int64)
+    yield from numbered_capacity_rows(
+        held.places.crew[columns] * cells + taken,
+        columns,
+        np.ones_like(columns),
+        np.repeat(most, cells),
+        NAME,
+        lambda thing: crews[thing // cells],
     )
-    yield from capacity_rows(uses, capacity, NAME, subjects)
 
 
 def words(clashes: Mapping[str, tuple[str, ...]]) -> str:

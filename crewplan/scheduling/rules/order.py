@@ -28,10 +28,15 @@ def latest_end(horizon: Horizon, start: int, gap_days: int) -> int:
 def rows(held: Columns) -> Iterator[Row]:
     """For each stage and each one before it that is still to place."""
     horizon = held.choices.horizon
+    latest_of = {
+        gap_days: np.array(
+            [latest_end(horizon, start, gap_days) for start in horizon.cells], dtype=np.int64
+        )
+        for gap_days in {stage.gap_days for stage in held.choices.stages}
+    }
     for stage in held.choices.stages:
         after = held.of_stage[stage.stage]
-        latest_of = [latest_end(horizon, start, stage.gap_days) for start in horizon.cells]
-        latest = np.array([latest_of[held.placements[c].start] for c in after], dtype=np.int64)
+        latest = latest_of[stage.gap_days][held.places.first[after]]
         for forerunner in stage.after:
             before = held.of_stage.get(forerunner)
             if before is None:
