@@ -5,6 +5,7 @@ from dataclasses import fields, replace
 from datetime import timedelta
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "benchmarks"))
@@ -18,6 +19,7 @@ from crewplan.model.horizon import Horizon
 from crewplan.model.people_rows import Absence
 from crewplan.model.work_rows import Progress
 from crewplan.placing import all_choices, nearest
+from crewplan.placing import fit_line as fit_line_module
 from crewplan.placing.memory import Memory
 from crewplan.scheduling import rule_of_thumb_plan
 from crewplan.takeoff import take_off_all
@@ -89,6 +91,32 @@ def a_day_is_shut(b):
     return replace(b, weather=replace(weather, gust_mps=gust))
 
 
+def windier(b, days, members=slice(None), gust_mps=30.0):
+    """The gusts of some days from the first forecast hour on, in all members or in some."""
+    weather = b.weather
+    day = (weather.valid_s - weather.valid_s.min()) // 86400
+    gust = weather.gust_mps.copy()
+    some = np.isin(weather.member_index, np.arange(len(weather.members))[members])
+    gust[np.isin(day, days) & some] = gust_mps
+    return replace(b, weather=replace(weather, gust_mps=gust))
+
+
+def a_member_is_windier(b):
+    return windier(b, [3], slice(0, 1))
+
+
+def half_of_the_members_are_windier(b):
+    return windier(b, [1, 4], slice(0, None, 2))
+
+
+def two_days_are_windy(b):
+    return windier(b, [1, 3], gust_mps=14.0)
+
+
+def all_days_change(b):
+    return windier(b, range(30), slice(0, 4))
+
+
 def equipment_breaks(b):
     return replace(b, equipment=tuple(replace(row, quantity=0) for row in b.equipment))
 
@@ -139,6 +167,10 @@ EVENTS = (
     a_permit_slips,
     a_job_comes_in,
     a_day_is_shut,
+    a_member_is_windier,
+    half_of_the_members_are_windier,
+    two_days_are_windy,
+    all_days_change,
     equipment_breaks,
     a_certificate_runs_out,
     a_plan_is_published,
@@ -158,6 +190,53 @@ def test_choices_after_an_event_are_those_of_a_fresh_look(week, event):
     told, fresh = choose(event(week), memory), choose(event(week))
     assert all_of(fresh) != all_of(before)
     assert all_of(told) == all_of(fresh)
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"overtime_max_h": 1.5},
+        {"worst_weather_weight": 0.5},
+        {"overtime_max_h": 1.5, "worst_weather_weight": 0.5},
+        {"open_jobs_max": 0},
+    ],
+)
+@pytest.mark.parametrize("event", [a_day_is_shut, half_of_the_members_are_windier])
+def test_changed_weather_gives_a_fresh_look_s_choices_whatever_is_set(week, event, changed):
+    week = replace(week, settings=replace(week.settings, **changed))
+    memory = Memory()
+    choose(week, memory)
+    assert all_of(choose(event(week), memory)) == all_of(choose(event(week)))
+
+
+def test_weather_that_changes_again_and_again_leaves_nothing_of_an_older_look(week):
+    memory = Memory()
+    looks = [week, windier(week, [1]), windier(week, [1, 2]), windier(week, [4]), week]
+    for tables in looks:
+        assert all_of(choose(tables, memory)) == all_of(choose(tables))
+
+
+def test_only_starts_that_reach_a_changed_day_are_walked_again(week, monkeypatch):
+    walked = []
+    made = fit_line_module.fits
+
+    def counted(blocks, spread, line, levels, first, least, most_cells):
+        walked.extend(np.array(line.cells)[first].tolist())
+        return made(blocks, spread, line, levels, first, least, most_cells)
+
+    monkeypatch.setattr(fit_line_module, "fits", counted)
+    memory = Memory()
+    before = choose(week, memory)
+    all_starts = len(walked)
+    walked.clear()
+    told = choose(windier(week, [2], slice(0, 8)), memory)
+    changed = next(i for i, day in enumerate(before.horizon.days) if (day - TODAY).days == 2)
+    assert 0 < len(walked) < all_starts / 2
+    same = {id(p) for p in before.placements}
+    late = [p for p in told.placements if p.start > 2 * changed + 1]
+    late = [p for p in late if not p.parts and p.kit is None and not p.with_visit]
+    assert late
+    assert all(id(p) in same for p in late)
 
 
 def test_half_a_day_that_is_over_is_no_start_any_more(week):
