@@ -30,6 +30,9 @@ SOON_SEARCHED = 20_000
 """Placements up to which the whole is searched anyway: 12 crews with 60 stages take a second."""
 _GAP = 0.0005
 """Of the search after it: finer than a week's own."""
+_GAP_LARGE = 0.003
+"""After a large event, for which somebody waits. The first good plan is mostly this near to its
+bound, and no better one was found in a minute (DEVELOPERS.md, 'Re-plan')."""
 _A_REPAIR = Stop(seconds=10.0, steps=100)
 """Of each small problem (assumed). The usual one is solved in a tenth of a second and a few nodes,
 so that the answer of a local event does not hang on the clock."""
@@ -54,7 +57,7 @@ def _repaired(
     last: Before,
     engine: EngineChoice,
     seconds: float,
-    gap: float,
+    gap: float | None,
     thorough: bool | None,
     process: SolverProcess,
 ) -> tuple[Plan, tuple[str, ...], bool]:
@@ -71,6 +74,7 @@ def _repaired(
         plan = repair(left, last, engine=engine, stop=_A_REPAIR)
         begin = frozenset(p.placement.key for p in plan.planned)
     if thorough:
+        gap = gap if gap is not None else _GAP_LARGE if large else _GAP
         stop, dearer = Stop(seconds=seconds, gap=gap), elsewhere_dearer(last)
         plan = in_plain_prices(searched(there.choices, engine, stop, process, begin, dearer), last)
     return plan, left.lost, thorough
@@ -84,7 +88,7 @@ def replan(
     *,
     engine: EngineChoice = "auto",
     seconds: float = 20.0,
-    gap: float = _GAP,
+    gap: float | None = None,
     thorough: bool | None = None,
     beside: bool = True,
     watch: Watch = NOBODY,
@@ -98,7 +102,7 @@ def replan(
         clock: the time of planning again.
         engine: which solver.
         seconds: of the search of all, at most.
-        gap: of that search, as a share of the price.
+        gap: of that search, as a share of the price; None: finer after a small event.
         thorough: search the whole week, after a large event in place of the repair, else after it;
             None: unless the event is local in a large week.
         beside: also standby and pins that clash.
