@@ -101,8 +101,8 @@ def _firm(small: Problem, seated: Picked, engine: Engine) -> frozenset[str]:
     """Kept stages that are in every largest set, of which `seated` is one.
 
     Each round asks for a largest set that lacks some of those that were in all so far. Without
-    this a single stage that cannot stay sets all others free in the relaxation, where half of one
-    and half of another make up for it: 0.8 % of the price in a week with 31 kept stages.
+    this a single stage that cannot stay gives all others columns elsewhere (a fourth of a week's),
+    and nothing is known to stand in the way of what stays (DEVELOPERS.md, 'What stays').
     """
     whole, firm = with_stay(small, _stay(small, seated)), _staying(small, seated)
     stages, nothing = small.held.stages, np.zeros_like(small.selection.cost)
