@@ -16,7 +16,7 @@ from crewplan.running.readying import ask_ready
 
 MOST_S = 4.0
 """Of the processor; the aim is 1 s on a machine of its own, and CI's share their cores: 2.7 s was
-seen on a slow one beside other tests (2026-11-27), where the test takes 2.1 s by the clock alone."""
+seen on a slow one beside other tests (2026-11-27), where it takes 2.1 s by the clock alone."""
 
 
 def test_the_whole_answer_of_2000_requirements_takes_a_second_or_two():
