@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +28,6 @@ SHORT_KINDS: frozenset[StageKind] = frozenset({"inspection", "commissioning", "r
 """Kinds of stage that may share a half-day."""
 SHORT_H = 2.0
 """'An hour or two' on site, of the whole crew."""
-EMPTY: Mapping[int, Placement] = MappingProxyType({})
 
 
 class CrewChoices:
@@ -93,7 +91,7 @@ class CrewChoices:
         faults: list[DayFault],
         good: NDArray[np.bool_],
         of_use: Callable[[tuple[int, ...], tuple[int, ...]], bool] | None = None,
-        known: Mapping[int, Placement] = EMPTY,
+        known: Mapping[int, Placement] | None = None,
     ) -> None:
         """Turn fits into placements; what breaks a need on a later day goes to the removals.
 
@@ -101,11 +99,11 @@ class CrewChoices:
         days, by index) is wanted at all. `known` has by start placements of the last look that are
         the same now.
         """
+        again = known or {}
         cells = np.array(self.line.cells, dtype=np.int64)
         starts = cells[fitted.position]
         mine = np.flatnonzero(good[starts])
         self.explain(fitted, self.line, good)
-        only = np.eye(len(self.horizon.cells), dtype=np.bool_)
         first, last = fitted.position[mine].tolist(), fitted.found.last[mine].tolist()
         for i, begin, end in zip(mine.tolist(), first, last, strict=True):
             if end < 0:
@@ -114,12 +112,19 @@ class CrewChoices:
             days = days_of(own)
             if of_use is not None and not of_use(own, days):
                 continue
-            broken = faults_on(faults, self.crew, days, only[own[0]])
-            broken += lapsing(self.facts.ready, self.horizon, days, only[own[0]])
+            broken = self.broken_by(faults, own, days)
             if broken:
                 self.removals += broken
             else:
-                self.placements.append(known.get(own[0]) or self.placement(own, days, fitted, i))
+                self.placements.append(again.get(own[0]) or self.placement(own, days, fitted, i))
+
+    def broken_by(
+        self, faults: list[DayFault], own: tuple[int, ...], days: tuple[int, ...]
+    ) -> list[Removal]:
+        """Needs that a placement on these half-days (of these days, by index) breaks."""
+        start = self.mask(own[:1])
+        broken = faults_on(faults, self.crew, days, start)
+        return broken + lapsing(self.facts.ready, self.horizon, days, start)
 
     def explain(self, fitted: Fitted, line: Timeline, good: NDArray[np.bool_]) -> None:
         """Why the good starts along a line from which no half-days are enough have no placement."""

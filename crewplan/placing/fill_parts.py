@@ -6,8 +6,7 @@ from numpy.typing import NDArray
 from crewplan.model.placement import Placement, days_of
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.fit_line import Fitted
-from crewplan.placing.needs.in_hand import lapsing
-from crewplan.placing.needs.people import DayFault, faults_on
+from crewplan.placing.needs.people import DayFault
 from crewplan.placing.price import open_cost
 from crewplan.placing.two_parts import again_of, broken_visit, in_parts, not_beaten, split_of
 
@@ -30,10 +29,7 @@ def fill_parts(
         split = split_of(choices.line.cells, one)
         own = (*split.before, *split.after)
         days = days_of(own)
-        start = choices.mask(own[:1])
-        if not good[own[0]] or faults_on(faults, crew, days, start):
-            continue
-        if lapsing(facts.ready, choices.horizon, days, start):
+        if not good[own[0]] or choices.broken_by(faults, own, days):
             continue
         lost_h = round(one.lost_before_h + one.lost_after_h, 6)
         visit = choices.visit(own, days, lost_h, one.p_finish, float(facts.ready.p[days[0]]))

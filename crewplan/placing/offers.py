@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from crewplan.placing.branch_rows import BranchRows
-from crewplan.placing.crew_choices import EMPTY, CrewChoices
+from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.fill_parts import fill_parts
 from crewplan.placing.fit_line import Earlier, Fitted, fit_line
 from crewplan.placing.memory import Memory
@@ -64,7 +64,7 @@ class _Walks:
         if choices.line.cells:
             earlier = nearly.walk(overtime=False) if nearly else None
             regular = self.along(choices.line, earlier, in_one_go=in_one_go)
-            choices.fill(regular, faults, good, known=nearly.placements() if nearly else EMPTY)
+            choices.fill(regular, faults, good, known=nearly.placements() if nearly else None)
             fill_parts(choices, regular, faults, good)
             choices.walked[False] = regular.kept()
         if choices.overtime:

@@ -6,8 +6,7 @@ from numpy.typing import NDArray
 from crewplan.model.placement import days_of
 from crewplan.placing.crew_choices import CrewChoices
 from crewplan.placing.fit_line import Fitted
-from crewplan.placing.needs.in_hand import lapsing
-from crewplan.placing.needs.people import DayFault, faults_on
+from crewplan.placing.needs.people import DayFault
 
 DUST_H = 1e-6
 
@@ -40,10 +39,7 @@ def fill_overtime(
         if not own or own[-1] >= without.get(own[0], own[-1] + 1):
             continue
         days = days_of(own)
-        start = choices.mask(own[:1])
-        if faults_on(faults, choices.crew, days, start) or lapsing(
-            choices.facts.ready, choices.horizon, days, start
-        ):
+        if choices.broken_by(faults, own, days):
             continue
         over_h = float(late.found.over_h[i]) + sum(
             choices.site.shifts[day].over_h * int(choices.crew.count[day])

@@ -125,8 +125,8 @@ def timeline(
         if last < first - ROUNDING_H:
             continue
         base, each_h = edges[-1], float(count[day]) / speed
-        for index, x0, x1 in shift.pieces + shift.over if overtime else shift.pieces:
-            worked = (last if x1 > last else x1) - (first if x0 < first else x0)
+        for index, x0, x1 in (*shift.pieces, *(shift.over if overtime else ())):
+            worked = min(x1, last) - max(x0, first)
             if worked > ROUNDING_H:
                 edges.append(edges[-1] + worked * speed)
                 hour.append(index)

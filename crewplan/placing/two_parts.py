@@ -8,7 +8,7 @@ from crewplan.model.hours import StageHours, StepHours
 from crewplan.model.placement import Part, Placement, days_of
 from crewplan.model.work_rows import EXPOSURES
 from crewplan.placing.broken import Broken
-from crewplan.placing.crew_days import CrewDays, people_of
+from crewplan.placing.crew_days import CrewDays, days_cost, people_of
 from crewplan.placing.holes import Again
 from crewplan.placing.price import LEFT_OPEN, SET_UP_AGAIN, WORST_WEATHERS, Visit
 from crewplan.placing.prices import cents
@@ -131,7 +131,7 @@ def in_parts(
     days = len(whole.days)
     after: dict[str, int] = {name: cost[name] for name in _OF_THE_END if name in cost}
     shares: Mapping[str, float] = {
-        "travel": 2 * one_way_h * float(crew.cost_per_h[list(last_days)].sum()),
+        "travel": 2 * one_way_h * days_cost(crew, last_days)[0],
         "lost hours": broken.lost_after_h * lost_cost,
         "equipment": cost.get("equipment", 0) / 100 * len(last_days) / days,
     }

@@ -31,8 +31,8 @@ SOON_SEARCHED = 20_000
 _GAP = 0.0005
 """Of the search after it: finer than a week's own."""
 _GAP_LARGE = 0.003
-"""After a large event, for which somebody waits. The first good plan is mostly this near to its
-bound, and no better one was found in a minute (DEVELOPERS.md, 'Re-plan')."""
+"""After a large event, for which somebody waits. On the one measured the first good plan was
+this near to its bound, and none better was found in 40 s (DEVELOPERS.md, 'Re-plan')."""
 _A_REPAIR = Stop(seconds=10.0, steps=100)
 """Of each small problem (assumed). The usual one is solved in a tenth of a second and a few nodes,
 so that the answer of a local event does not hang on the clock."""

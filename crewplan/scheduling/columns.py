@@ -95,6 +95,12 @@ class Columns:
         alone = self.places.stage[: len(self.placements)]
         return held | {names[stage]: found for stage, found in grouped(alone, len(names))}
 
+    def where_kept(self, stage: StageToPlace) -> NDArray[np.int64]:
+        """Columns of a stage where it was published and is to stay, ascending."""
+        own = self.of_stage[stage.stage]
+        there = (kept_at(stage, self.placements[column]) for column in own.tolist())
+        return own[np.fromiter(there, dtype=np.bool_, count=len(own))]
+
     @cached_property
     def ends(self) -> NDArray[np.int64]:
         """Last half-day by column."""

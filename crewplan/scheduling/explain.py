@@ -37,7 +37,7 @@ def _dearer(seen: Clashes, free: list[int]) -> Reason:
 def _cannot_stay(seen: Clashes, stage: StageToPlace) -> tuple[Reason, ...]:
     """What keeps a stage that is not in the plan from where it was published; else nothing."""
     held = seen.whole.held
-    there = [c for c in held.of_stage[stage.stage].tolist() if kept_at(stage, held.placements[c])]
+    there = held.where_kept(stage).tolist()
     if stage.keep is None or not there:
         return ()
     day = held.choices.horizon.day_of(stage.keep.start)

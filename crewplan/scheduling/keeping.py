@@ -90,11 +90,9 @@ def _staying(small: Problem, seated: Picked) -> frozenset[str]:
 
 
 def _stay(whole: Problem, seated: Picked, firm: frozenset[str] = frozenset()) -> Stay:
-    stages = whole.held.stages
-    standing = [
-        stages[p.stage].keep for p in whole.held.taken(seated) if kept_at(stages[p.stage], p)
-    ]
-    return Stay(len(standing), sum(keep is not None and keep.pinned for keep in standing), firm)
+    standing = _staying(whole, seated)
+    keeps = [whole.held.stages[stage].keep for stage in standing]
+    return Stay(len(standing), sum(keep is not None and keep.pinned for keep in keeps), firm)
 
 
 def _firm(small: Problem, seated: Picked, engine: Engine) -> frozenset[str]:
@@ -107,12 +105,7 @@ def _firm(small: Problem, seated: Picked, engine: Engine) -> frozenset[str]:
     whole, firm = with_stay(small, _stay(small, seated)), _staying(small, seated)
     stages, nothing = small.held.stages, np.zeros_like(small.selection.cost)
     while firm:
-        there = [
-            column
-            for stage in firm
-            for column in small.held.of_stage[stage].tolist()
-            if kept_at(stages[stage], small.held.placements[column])
-        ]
+        there = np.concatenate([small.held.where_kept(stages[stage]) for stage in sorted(firm)])
         lacks_one = count_row(there, len(firm) - 1)
         try:
             other = engine(assemble(nothing, (*whole.rows, lacks_one)), None, _PROOF).picked

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from crewplan.model.placement import StageToPlace
-from crewplan.scheduling.columns import Columns, kept_at
+from crewplan.scheduling.columns import Columns
 from crewplan.scheduling.rows import count_row
 from crewplan.scheduling.selection import Row
 
@@ -24,13 +23,6 @@ class Stay:
     """Of them, pinned by hand."""
     firm: frozenset[str] = frozenset()
     """Stages that stay whichever of them do."""
-
-
-def _kept(held: Columns, stage: StageToPlace) -> NDArray[np.int64]:
-    """Columns of a stage where it was published."""
-    columns = held.of_stage[stage.stage]
-    there = (kept_at(stage, held.placements[column]) for column in columns.tolist())
-    return columns[np.fromiter(there, dtype=np.bool_, count=len(columns))]
 
 
 def _in_the_way(held: Columns, ways: NDArray[np.int64]) -> NDArray[np.int64]:
@@ -58,15 +50,14 @@ def rows(held: Columns, stay: Stay) -> Iterator[Row]:
     What stays in any case stays by itself too, and nothing is picked that no way of it leaves room
     for: both follow from the other rows, and the relaxation is nearer to the price with them.
     """
-    kept = [stage for stage in held.choices.stages if stage.keep is not None]
-    pinned = [stage for stage in kept if stage.keep is not None and stage.keep.pinned]
-    for stages, least in ((kept, stay.most), (pinned, stay.pinned)):
+    ways_of = {s.stage: held.where_kept(s) for s in held.choices.stages if s.keep is not None}
+    pinned = (s.stage for s in held.choices.stages if s.keep is not None and s.keep.pinned)
+    for stages, least in ((ways_of, stay.most), (pinned, stay.pinned)):
         if least:
-            columns = np.concatenate([_kept(held, stage) for stage in stages])
+            columns = np.concatenate([ways_of[stage] for stage in stages])
             yield count_row(columns, len(columns), least, NAME)
-    for stage in kept:
-        if stage.stage in stay.firm:
-            ways = _kept(held, stage)
+    for stage, ways in ways_of.items():
+        if stage in stay.firm:
             yield count_row(ways, 1, 1, NAME)
             if len(out := _in_the_way(held, ways)):
                 yield count_row(out, 0, rule=NAME)
