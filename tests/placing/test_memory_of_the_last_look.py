@@ -117,6 +117,38 @@ def all_days_change(b):
     return windier(b, range(30), slice(0, 4))
 
 
+def hours_lose_their_gusts(b):
+    return windier(b, [2], gust_mps=np.nan)
+
+
+def a_member_loses_its_gusts(b):
+    return windier(b, [1, 2], slice(2, 3), gust_mps=np.nan)
+
+
+def some_hours_are_missing(b):
+    return _without_hours(b, lambda day: day == 3)
+
+
+def the_forecast_ends_sooner(b):
+    return _without_hours(b, lambda day: day >= 4)
+
+
+def _without_hours(b, gone):
+    weather = b.weather
+    kept = ~gone((weather.valid_s - weather.valid_s.min()) // 86400)
+    changed = {
+        field.name: getattr(weather, field.name)[kept]
+        for field in fields(weather)
+        if isinstance(getattr(weather, field.name), np.ndarray)
+    }
+    return replace(b, weather=replace(weather, **changed))
+
+
+def the_forecast_is_old(b):
+    weather = b.weather
+    return replace(b, weather=replace(weather, issued_s=weather.issued_s - 3 * 86400))
+
+
 def equipment_breaks(b):
     return replace(b, equipment=tuple(replace(row, quantity=0) for row in b.equipment))
 
@@ -171,6 +203,11 @@ EVENTS = (
     half_of_the_members_are_windier,
     two_days_are_windy,
     all_days_change,
+    hours_lose_their_gusts,
+    a_member_loses_its_gusts,
+    some_hours_are_missing,
+    the_forecast_ends_sooner,
+    the_forecast_is_old,
     equipment_breaks,
     a_certificate_runs_out,
     a_plan_is_published,
