@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,8 @@ QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Five equally probable durations; the middle one is P50."""
 P50 = QUANTILES.index(0.5)
 SHARE_ROUNDING = 1e-9
+_BY_MEMBER = ("lost_in", "undone_in")
+"""Fields of `Fits` that have a row for each row of members."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,16 +48,15 @@ class Fits:
 
     def bare(self) -> "Fits":
         """Without what is told member by member: those two arrays are empty."""
-        none = np.zeros((0, 0))
-        return replace(self, lost_in=none, undone_in=none)
+        none: dict[str, Any] = dict.fromkeys(_BY_MEMBER, np.zeros((0, 0)))
+        return replace(self, **none)
 
     def with_again(self, at: Ints, again: "Fits") -> "Fits":
         """With these starts (indices) walked again, and bare."""
         found = {}
-        for field in fields(self):
-            if field.name not in ("lost_in", "undone_in"):
-                found[field.name] = getattr(self, field.name).copy()
-                found[field.name][at] = getattr(again, field.name)
+        for name in {field.name for field in fields(self)}.difference(_BY_MEMBER):
+            found[name] = getattr(self, name).copy()
+            found[name][at] = getattr(again, name)
         return replace(self.bare(), **found)
 
 

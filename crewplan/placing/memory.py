@@ -33,6 +33,11 @@ _Held = dict[str, dict[Part, tuple[bytes, Any]]]
 """By stage and part: what stands for all that it was made from, and what came of it."""
 
 
+def _apart(pair: bytes) -> tuple[bytes, bytes, bytes]:
+    """Of what stands for a pair: for the stage's facts, its site's weather, and the crew."""
+    return pair[:_DIGEST], pair[_DIGEST : 2 * _DIGEST], pair[2 * _DIGEST :]
+
+
 def _print(*values: object) -> bytes:
     return blake2b(
         pickle.dumps(values, protocol=pickle.HIGHEST_PROTOCOL), digest_size=_DIGEST
@@ -122,17 +127,18 @@ class Memory:
 
     def nearly(self, pair: bytes, facts: StageFacts, crew: CrewDays) -> Nearly | None:
         """What was found under facts that differ in the weather of some days; None: in more."""
-        before, told = self._before.get(facts.stage.stage, {}).get((crew.name,)), slice(0, _DIGEST)
+        before = self._before.get(facts.stage.stage, {}).get((crew.name,))
         if before is None:
             return None
-        was, spot, rest = before[0], slice(_DIGEST, 2 * _DIGEST), slice(2 * _DIGEST, None)
-        if (was[told], was[rest]) != (pair[told], pair[rest]):
+        (facts_were, spot_was, crew_was), found = _apart(before[0]), before[1]
+        facts_are, spot_is, crew_is = _apart(pair)
+        days_were = self._by_day_before.get(spot_was)
+        if days_were is None or (facts_were, crew_was) != (facts_are, crew_is):
             return None
-        days, now = self._by_day_before.get(was[spot]), self._by_day[pair[spot]]
-        if days is None:
-            return None
-        changed = [day != other for day, other in zip(days, now, strict=True)]
-        return Nearly(before[1], np.array(changed, dtype=np.bool_))
+        # sites whose members see the same in another order share a digest: which of them is told
+        # of changes nothing, since members count alike
+        days = zip(days_were, self._by_day[spot_is], strict=True)
+        return Nearly(found, np.array([was != now for was, now in days], dtype=np.bool_))
 
     def keep(self, pair: bytes, facts: StageFacts, choices: CrewChoices) -> None:
         """For the next look; not what it was made from, which would keep old looks alive."""

@@ -12,7 +12,7 @@ from crewplan.scheduling.clashes import clashes
 from crewplan.scheduling.columns import kept_at
 from crewplan.scheduling.engines import EngineChoice, NothingFound
 from crewplan.scheduling.engines import engine as engine_named
-from crewplan.scheduling.keeping import needed_to_stay
+from crewplan.scheduling.keeping import could_stay, needed_to_stay
 from crewplan.scheduling.problem import Problem, problem
 from crewplan.scheduling.rows import count_row
 from crewplan.scheduling.selection import assemble
@@ -50,14 +50,9 @@ def can_stay(choices: Choices, kept: Sequence[str], engine: EngineChoice) -> boo
 def _to_keep(choices: Choices) -> list[str]:
     """Stages that are to stay and could, each by itself as far as its own placement goes; those
     pinned by hand last, so that the filter leaves them in."""
-    there = {stage.stage: stage for stage in choices.stages if stage.keep is not None}
-    held = {p.stage for p in choices.placements if p.stage in there and kept_at(there[p.stage], p)}
-
-    def by_hand(stage: str) -> bool:
-        keep = there[stage].keep
-        return keep is not None and keep.pinned
-
-    return sorted((stage for stage in there if stage in held), key=by_hand)
+    held = could_stay(choices)
+    there = {stage.stage: stage.keep for stage in choices.stages if stage.stage in held}
+    return sorted(there, key=lambda stage: (keep := there[stage]) is not None and keep.pinned)
 
 
 def _reason(whole: Problem, kept: Sequence[str]) -> str:

@@ -28,6 +28,14 @@ class Kept:
     """As many kept placements as can stay, and those before them that they need."""
 
 
+def could_stay(choices: Choices) -> frozenset[str]:
+    """Stages that are to stay where they were published and have a placement there."""
+    keep = {stage.stage: stage for stage in choices.stages if stage.keep is not None}
+    return frozenset(
+        p.stage for p in choices.placements if p.stage in keep and kept_at(keep[p.stage], p)
+    )
+
+
 def _on_whose_drive(choices: Choices, kept: Collection[str]) -> set[str]:
     """Stages on whose drive kept ones come where they stay."""
     stays = {stage.stage: stage for stage in choices.stages if stage.stage in kept}
@@ -134,10 +142,7 @@ def keep_together(choices: Choices, engine: Engine) -> Kept:
     Where all can, each has a column only where it stays. Where some contradict each other, those
     of them that may lose their place are free to go elsewhere.
     """
-    keep = {stage.stage: stage for stage in choices.stages if stage.keep is not None}
-    kept = frozenset(
-        p.stage for p in choices.placements if p.stage in keep and kept_at(keep[p.stage], p)
-    )
+    kept = could_stay(choices)
     if not kept:
         whole = problem(choices)
         return Kept(whole, whole.nothing())

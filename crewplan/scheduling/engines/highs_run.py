@@ -92,26 +92,25 @@ class _Run:
 
 
 def _listen(solver: highspy.Highs, watch: Watch | None, gap: float) -> None:
-    """The solver's own callbacks; output is off by now, so that setting them up prints nothing."""
+    """End the run at the gap, and tell who watches; output is off by now, or this would print."""
     kinds = highspy.cb.HighsCallbackType
     newest = -math.inf
 
     def hear(kind: object, _: str, told: Any, wish: Any, __: object) -> None:
         nonlocal newest
-        if kind == kinds.kCallbackMipImprovingSolution:
-            if watch is not None:
-                watch.picked(np.asarray(told.mip_solution) > 0.5)
+        if watch is not None and kind == kinds.kCallbackMipImprovingSolution:
+            watch.picked(np.asarray(told.mip_solution) > 0.5)
             return
         bound, price = told.mip_dual_bound, told.mip_primal_bound
-        if math.isfinite(bound) and bound > newest:
+        if watch is not None and watch.bound is not None and newest < bound < math.inf:
             newest = bound
-            if watch is not None and watch.bound is not None:
-                watch.bound(bound)
+            watch.bound(bound)
         if math.isfinite(price) and price - bound <= gap * abs(price):
             wish.user_interrupt = True
 
     super(highspy.Highs, solver).setCallback(hear, None)
-    solver.startCallback(kinds.kCallbackMipImprovingSolution)
+    if watch is not None:
+        solver.startCallback(kinds.kCallbackMipImprovingSolution)
     solver.startCallback(kinds.kCallbackMipInterrupt)
 
 
