@@ -12,7 +12,7 @@ from scipy.special import ndtri
 from crewplan.placing.blocks import Block, first_exposure
 from crewplan.placing.levels import Levels
 from crewplan.placing.timeline import ROUNDING_H, Timeline
-from crewplan.placing.walk import TOP, Bands, Floats, Ints, Phase, walk
+from crewplan.placing.walk import TOP, Bands, Floats, Ints, Phase, piece_at, walk
 
 QUANTILES = (0.1, 0.3, 0.5, 0.7, 0.9)
 """Five equally probable durations; the middle one is P50."""
@@ -96,8 +96,7 @@ def begins_by(
     open_piece = np.where(level >= least, pieces, len(pieces))
     next_open = np.minimum.accumulate(open_piece[:, ::-1], axis=1)[:, ::-1]
     start = line.starts[first]
-    piece = np.searchsorted(line.edges, start, side="right") - 1
-    piece = np.minimum(np.maximum(piece, 0), len(pieces) - 1)
+    piece = piece_at(line.edges, start, side="right")
     begins = np.append(line.edges[:-1], np.inf)[next_open[:, piece]]
     begins = np.maximum(begins, start)
     day = np.array(line.cells, dtype=np.int64) // 2
@@ -151,8 +150,7 @@ def lost_hours(
         times = []
         for side in ([phase.end for phase in alike], [phase.begin for phase in alike]):
             time = np.minimum(np.concatenate(side), ends[lane])
-            piece = np.searchsorted(line.edges, time) - 1
-            np.minimum(np.maximum(piece, 0, out=piece), last, out=piece)
+            piece = piece_at(line.edges, time, side="left")
             times.append((row, piece, time - line.edges[piece]))
         for so_far, each_h in zip(lost, person_h, strict=True):
             shut = idle * each_h
@@ -175,8 +173,8 @@ def _overtime(
     until = np.where(found, line.ends[last], 0.0)
     late = np.clip(finish, regular[None, :, None], until[None, :, None]) - regular[None, :, None]
     expected = weight @ late.mean(axis=2) / weight.sum()
-    piece = np.clip(np.searchsorted(line.edges, until) - 1, 0, None)
-    rate = line.person_h[np.minimum(piece, len(line.person_h) - 1)] if len(line.person_h) else 0.0
+    piece = piece_at(line.edges, until, side="left")
+    rate = line.person_h[piece] if len(line.person_h) else 0.0
     return np.asarray(expected * rate, dtype=np.float64)
 
 

@@ -10,6 +10,7 @@ done when the cumulative capacity of its band has grown by the work, which one s
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,6 +52,16 @@ class _Group:
     time: Floats
     piece: Ints
     left: dict[int, Floats]
+
+
+def piece_at(edges: Floats, time: Floats, *, side: Literal["left", "right"]) -> Ints:
+    """Piece between two edges in which each capacity lies, the first or last if beside them all.
+
+    `side`: of an edge itself the piece before it (left) or after it (right).
+    """
+    piece = np.searchsorted(edges, time, side=side) - 1
+    # np.clip takes as long as the search where there are few
+    return np.minimum(np.maximum(piece, 0, out=piece), len(edges) - 2, out=piece)
 
 
 class Bands:
@@ -165,8 +176,7 @@ class _Walk:
         self.finish = np.full(walkers, np.inf)
         self.phases: list[Phase] = []
         time = np.repeat(np.broadcast_to(starts, (members, starts.shape[-1])).ravel(), len(scales))
-        piece = np.searchsorted(bands.edges, time, side="right") - 1
-        np.minimum(np.maximum(piece, 0, out=piece), bands.pieces - 1, out=piece)
+        piece = piece_at(bands.edges, time, side="right")
         self.waiting: dict[int, list[_Group]] = {0: [_Group(np.arange(walkers), time, piece, {})]}
 
     def _left(self, group: _Group, i: int) -> Floats:

@@ -92,8 +92,8 @@ class Columns:
         """Columns by stage, ascending; every stage to place has an entry."""
         names = tuple(self.stages)
         held = dict.fromkeys(names, np.zeros(0, dtype=np.int64))
-        alone = self.places.stage[: len(self.placements)]
-        return held | {names[stage]: found for stage, found in grouped(alone, len(names))}
+        found = grouped(self.placed.stage, len(names))
+        return held | {names[stage]: columns for stage, columns in found}
 
     def where_kept(self, stage: StageToPlace) -> NDArray[np.int64]:
         """Columns of a stage where it was published and is to stay, ascending."""
@@ -104,7 +104,7 @@ class Columns:
     @cached_property
     def ends(self) -> NDArray[np.int64]:
         """Last half-day by column."""
-        return self.places.last[: len(self.placements)]
+        return self.placed.last
 
     @cached_property
     def places(self) -> Places:
@@ -121,6 +121,11 @@ class Columns:
             np.concatenate([taken[begins[:-1]].astype(np.int64), 2 * days]),
             np.concatenate([taken[begins[1:] - 1].astype(np.int64), 2 * days + 1]),
         )
+
+    @cached_property
+    def placed(self) -> Places:
+        """As `places`, without the loans."""
+        return self.places.some(np.arange(len(self.placements)))
 
     @cached_property
     def occupied(self) -> sparse.csr_array:

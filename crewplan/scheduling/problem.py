@@ -41,8 +41,7 @@ def problem(choices: Choices, *, all_stay: bool = True, firm: Collection[str] = 
         [*(p.cents for p in held.placements), *(a_loan for _ in held.loans)], dtype=np.int64
     )
     saved = np.array([left_out[stage] for stage in held.stages], dtype=np.int64)
-    placements = len(held.placements)
-    cost[:placements] -= saved[held.places.stage[:placements]]
+    cost[: len(held.placements)] -= saved[held.placed.stage]
     rows = tuple(row for rule in RULES for row in rule.rows(held))
     selection = assemble(cost, rows, sum(left_out.values()), held.places)
     return Problem(held, rows, replace(selection, always=len(held.loans)))

@@ -213,13 +213,11 @@ def elsewhere_dearer(last: Before) -> Alter:
         was = [last.was.get(stage) for stage in held.of_stage]
         crew = [NOWHERE if w is None else crews.get(w.crew, NOWHERE) for w in was]
         start = [NOWHERE if w is None else w.start for w in was]
-        alone, places = len(held.placements), held.places
-        of = places.stage[:alone]
-        cost = bare.cost.copy()
-        stays = places.crew[:alone] == np.array(crew, dtype=np.int64)[of]
-        stays &= places.first[:alone] == np.array(start, dtype=np.int64)[of]
+        places, cost = held.placed, bare.cost.copy()
+        stays = places.crew == np.array(crew, dtype=np.int64)[places.stage]
+        stays &= places.first == np.array(start, dtype=np.int64)[places.stage]
         # a column's price is what it adds to leaving its stage out, and that is elsewhere too
-        cost[:alone][stays] -= ELSEWHERE_CENTS
+        cost[: len(stays)][stays] -= ELSEWHERE_CENTS
         constant = bare.constant + ELSEWHERE_CENTS * sum(w is not None for w in was)
         return replace(whole, selection=replace(bare, cost=cost, constant=constant))
 

@@ -40,12 +40,12 @@ def column_order(problem: Problem) -> NDArray[np.int64]:
 
     Nobody leaves a job open by a rule of thumb: stages in two parts are no column of it.
     """
-    held, places = problem.held, problem.held.places
+    held, places = problem.held, problem.held.placed
     turn_of = {stage: turn for turn, stage in enumerate(stage_order(held.choices))}
     turns = np.array([turn_of.get(stage, NOWHERE) for stage in held.of_stage], dtype=np.int64)
     alone = len(held.placements)
-    turn = turns[places.stage[:alone]] if len(turns) else turns
-    order = np.lexsort((places.crew[:alone], places.first[:alone], turn))
+    turn = turns[places.stage] if len(turns) else turns
+    order = np.lexsort((places.crew, places.first, turn))
     in_one_go = np.ones(alone, dtype=np.bool_)
     in_one_go[held.left_open] = False
     ordered: NDArray[np.int64] = order[(turn[order] != NOWHERE) & in_one_go[order]]

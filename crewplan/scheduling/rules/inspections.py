@@ -26,8 +26,7 @@ def rows(held: Columns) -> Iterator[Row]:
         number.get(stage.authority, NOBODY) if stage.kind == "inspection" else NOBODY
         for stage in held.stages.values()
     ]
-    placements = len(held.placements)
-    who = np.array(inspected_by, dtype=np.int64)[held.places.stage[:placements]]
+    who = np.array(inspected_by, dtype=np.int64)[held.placed.stage]
     columns = np.flatnonzero(who != NOBODY)
     yield from numbered_capacity_rows(
         who[columns] * days + held.places.first[columns] // 2,

@@ -31,8 +31,8 @@ def _in_the_way(held: Columns, ways: NDArray[np.int64]) -> NDArray[np.int64]:
     Which half-days it takes is open where it may be left and taken up again; rows of one half-day
     do not see that another stage has no room beside any of them.
     """
-    crew, stage = held.places.crew[: len(held.placements)], held.places.stage
-    theirs = np.flatnonzero((crew == crew[ways[0]]) & (stage[: len(crew)] != stage[ways[0]]))
+    crew, stage = held.placed.crew, held.placed.stage
+    theirs = np.flatnonzero((crew == crew[ways[0]]) & (stage != stage[ways[0]]))
     taken, alone = held.occupied[theirs], np.isnan(held.short_h)
     clash = np.ones(len(theirs), dtype=np.bool_)
     for way in ways.tolist():

@@ -37,7 +37,7 @@ def spans(choices: Choices, item: str) -> Iterator[tuple[frozenset[int], int]]:
 def _kits(held: Columns) -> tuple[NDArray[np.int64], list[Mapping[str, float]]]:
     """Which kit each placement takes, by index, and the kits: many placements share one."""
     kits: list[Mapping[str, float]] = [stage.kit for stage in held.stages.values()]
-    which = held.places.stage[: len(held.placements)].tolist()
+    which = held.placed.stage.tolist()
     known: dict[int, int] = {}
     for column, kit in enumerate([placement.kit for placement in held.placements]):
         if kit is not None:
